@@ -1,0 +1,16 @@
+export { type AirProperties, airConductivity, airProperties, airViscosity, pressureAtAltitude } from './airProperties.js';
+export { channelNusselt } from './channelPlates.js';
+export { churchillChuNusselt } from './churchillChu.js';
+export { flatPlateNusselt } from './flatPlate.js';
+export { handbookFilmFactor } from './handbookFilm.js';
+export { horizontalPlateNusselt } from './horizontalPlate.js';
+export { HIGHEST_TEMPERATURE, type SolveStatus } from './ladder.js';
+export { type Binding, LIMIT_NAMES, LIMIT_WORDS, type LimitName } from './limitCheck.js';
+export {
+  currentForRise, type LongBar, type LongBarBalance, NoSteadyStateError, resistancePerMetre, riseForCurrent,
+} from './longBar.js';
+export { describeState, NoFeedError, type OperatingState, operatingStates } from './operatingState.js';
+export { radiatedHeat, STEFAN_BOLTZMANN } from './radiation.js';
+export { type Balance, type LadderSolution, type NoSolution, RackModel, rateScenario, type UnitResult } from './rackModel.js';
+export { type RatedPower, RatingError } from './ratedPower.js';
+export type { Run } from './surface.js';

@@ -1,0 +1,207 @@
+/**
+ * The electro-thermal ladder of one rack: both poles, one node per slot, coupled through resistance.
+ *
+ * Compile once per rack, `mount` a scenario, then solve at a power or ask for the rated power. Everything is
+ * preallocated; a Ladder is not re-entrant. SI, kelvin; arrays are `[slot]`, index 0 is slot 1.
+ */
+import type { Scenario } from '../draw/scenario.js';
+import type { Rack } from '../rack/model.js';
+import { ElectricalLadder, FINE_CLOSURE } from './electricalLadder.js';
+import { type ContactArrays, Mounting } from './mounting.js';
+import { type OperatingState, operatingStates } from './operatingState.js';
+import { compileSegments, type PoleSegments } from './segments.js';
+import { Surface } from './surface.js';
+import { type SurfaceRun, type Surroundings, ThermalLadder } from './thermalLadder.js';
+
+/** How a solve at a given power ended. `not-converged` is a defect to be reported, never an answer. */
+export type SolveStatus = 'solved' | 'voltage-collapse' | 'no-steady-state' | 'not-converged';
+
+/** Above this no steady state is sought, K: copper melts at 1358 K and lost its strength long before. */
+export const HIGHEST_TEMPERATURE = 1273.15;
+
+/** Temperatures are settled when a sweep changes none by more than this, K. */
+const SETTLED = 1e-10;
+/** Largest rise of any node in one sweep, K: keeps a start far below the solution from overshooting. */
+export const LARGEST_STEP = 200;
+const RAISE = 40;
+const MAX_RAISES = 40;
+const MAX_SWEEPS = 400;
+
+export class Ladder {
+  readonly mounting: Mounting;
+  readonly electrical: ElectricalLadder;
+  readonly thermal: ThermalLadder;
+  readonly around: Surroundings & { filmFactor: number };
+  /** Operating states of the mounted scenario. */
+  states: readonly OperatingState[] = [];
+  /** Sweeps (an electrical solve and one linearisation of the temperatures) since the last mount. */
+  sweeps = 0;
+
+  private readonly segments: readonly [PoleSegments, PoleSegments];
+
+  constructor(readonly rack: Rack) {
+    const n = rack.slotCount;
+    this.mounting = new Mounting(rack);
+    this.electrical = new ElectricalLadder(n, rack.sharing, rack.setVoltage, this.mounting);
+    this.thermal = new ThermalLadder(n, rack.pitch, [...surfaceRuns(rack, 0), ...surfaceRuns(rack, 1)]);
+    this.segments = [compileSegments(rack, rack.supply), compileSegments(rack, rack.return)];
+    this.around = {
+      air: new Float64Array(n),
+      airSlope: this.mounting.airSlope,
+      radiant: rack.air.surroundings ?? 0,
+      filmFactor: 1,
+      unitConductance: this.mounting.unitConductance,
+      unitRise: this.mounting.unitRise,
+    };
+  }
+
+  /**
+   * Lays a scenario out for the solver.
+   * @throws NoFeedError, RangeError as {@link Mounting.mount} and {@link operatingStates}
+   */
+  mount(scenario: Scenario): void {
+    const { build } = scenario;
+    const { thermal } = this;
+    this.mounting.mount(scenario);
+    this.states = operatingStates(this.rack, scenario);
+    this.around.filmFactor = build.filmFactor;
+    this.segments.forEach((pole, p) => {
+      const { conductorOffset, conductorSlope, jointResistance, conductance, sectionAt } = pole;
+      for (let i = 0; i < conductorOffset.length; i++) {
+        thermal.segmentOffset[2 * i + p] = conductorOffset[i] / build.areaFactor + jointResistance[i];
+        thermal.segmentSlope[2 * i + p] = conductorSlope[i] / build.areaFactor;
+        thermal.segmentConductance[2 * i + p] = conductance[i] * build.areaFactor;
+      }
+      for (let i = 0; i < sectionAt.length; i++) {
+        thermal.emissivity[2 * i + p] = build.emissivity ?? sectionAt[i].emissivity;
+      }
+    });
+    this.sweeps = 0;
+  }
+
+  /** Selects the operating state of the following solves. */
+  setState(state: OperatingState): void {
+    this.electrical.setState(state.active);
+  }
+
+  /** Sets the air beside the bar for a total load power, W. */
+  setAir(power: number): void {
+    const { airBase, airSlope } = this.mounting;
+    const { air } = this.around;
+    for (let i = 0; i < air.length; i++) air[i] = airBase[i] + airSlope[i] * power;
+  }
+
+  /** How strongly current follows power, d ln I/d ln P: above 1 by the share of the fed power lost on the way. */
+  currentOrder(power: number): number {
+    return Math.min(2, Math.max(1, (this.electrical.totalCurrent * this.rack.setVoltage) / power));
+  }
+
+  /**
+   * One sweep at a power (W): currents at the present temperatures, then the temperatures linearised
+   * (`thermal.change`, `thermal.rate`), not yet moved.
+   */
+  sweep(power: number, closure: number): SolveStatus {
+    this.sweeps++;
+    this.setAir(power);
+    this.updateLoopResistance();
+    if (!this.electrical.solve(power, closure)) return 'voltage-collapse';
+    this.updateContactHeat();
+    const { segmentCurrent } = this.electrical;
+    return this.thermal.linearise(segmentCurrent, this.around, power, this.currentOrder(power))
+      ? 'solved' : 'no-steady-state';
+  }
+
+  /**
+   * Currents, voltages and temperatures at a total load power (W) in the present state, starting from the present
+   * temperatures; at the end currents and temperatures agree to rounding.
+   */
+  solve(power: number): SolveStatus {
+    const { temperature, change } = this.thermal;
+    let raised = 0;
+    for (let sweep = 0; sweep < MAX_SWEEPS; sweep++) {
+      const status = this.sweep(power, FINE_CLOSURE);
+      if (status === 'voltage-collapse') return status;
+      let largest = 0;
+      let hottest = 0;
+      if (status === 'no-steady-state') {
+        // No M-matrix here; if films grow with temperature there may be one at higher temperatures.
+        if (++raised > MAX_RAISES) return status;
+        largest = Number.POSITIVE_INFINITY;
+        for (let e = 0; e < temperature.length; e++) {
+          temperature[e] += RAISE;
+          hottest = Math.max(hottest, temperature[e]);
+        }
+      } else {
+        // A droop-fed ladder whose currents swing with temperature settles when the steps are shortened.
+        const damping = sweep < 60 ? 1 : sweep < 200 ? 0.5 : 0.2;
+        for (let e = 0; e < temperature.length; e++) {
+          const delta = Math.min(damping * change[e], LARGEST_STEP);
+          largest = Math.max(largest, Math.abs(delta));
+          temperature[e] += delta;
+          hottest = Math.max(hottest, temperature[e]);
+        }
+      }
+      if (!(hottest <= HIGHEST_TEMPERATURE)) return 'no-steady-state';
+      if (largest <= SETTLED) {
+        // Currents once more at the settled resistances, so that voltages and losses agree to rounding.
+        this.updateLoopResistance();
+        if (!this.electrical.solve(power)) return 'voltage-collapse';
+        this.updateContactHeat();
+        return 'solved';
+      }
+    }
+    return 'not-converged';
+  }
+
+  /** V at a load's terminals, after its contacts. */
+  loadVoltage(load: number): number {
+    const { loads } = this.mounting;
+    const contact = loads.resistance[load] + loads.resistance[loads.capacity + load];
+    return this.electrical.voltage[loads.node[load]] - loads.current[load] * contact;
+  }
+
+  /** V at a source's terminals, before its contacts. */
+  sourceVoltage(source: number): number {
+    const { sources } = this.mounting;
+    const contact = sources.resistance[source] + sources.resistance[sources.capacity + source];
+    return this.electrical.voltage[sources.node[source]] + sources.current[source] * contact;
+  }
+
+  private updateLoopResistance(): void {
+    const { loopResistance } = this.electrical;
+    const { segmentOffset, segmentSlope, temperature } = this.thermal;
+    for (let i = 0, e = 0; i < loopResistance.length; i++, e += 2) {
+      loopResistance[i] = segmentOffset[e] + segmentSlope[e] * (temperature[e] + temperature[e + 2])
+        + segmentOffset[e + 1] + segmentSlope[e + 1] * (temperature[e + 1] + temperature[e + 3]);
+    }
+  }
+
+  private updateContactHeat(): void {
+    const { loads, sources } = this.mounting;
+    this.thermal.contactHeat.fill(0);
+    addContactHeat(loads, this.thermal.contactHeat);
+    addContactHeat(sources, this.thermal.contactHeat);
+  }
+}
+
+/** Adds I²·R·(share that enters the bar), W, of every contact to `[slot × pole]`. */
+export function addContactHeat(contacts: ContactArrays, heat: Float64Array): void {
+  const { node, current, resistance, heatShare, capacity } = contacts;
+  for (let k = 0; k < contacts.count; k++) {
+    const square = current[k] * current[k] * heatShare[k];
+    const e = 2 * node[k];
+    heat[e] += square * resistance[k];
+    heat[e + 1] += square * resistance[capacity + k];
+  }
+}
+
+function surfaceRuns(rack: Rack, pole: 0 | 1): SurfaceRun[] {
+  const runLength = rack.slotCount * rack.pitch;
+  const { sections } = pole === 0 ? rack.supply : rack.return;
+  return sections.map(({ plates, openFaces, fromSlot, toSlot }) => ({
+    surface: new Surface({ plates, openFaces, run: 'vertical', runLength }, rack.films, rack.air.altitude),
+    pole,
+    slot: fromSlot - 1,
+    count: toSlot - fromSlot + 1,
+  }));
+}

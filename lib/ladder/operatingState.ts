@@ -1,0 +1,57 @@
+import type { OperatingStateRule, Rack } from '../rack/model.js';
+import type { Scenario } from '../draw/scenario.js';
+
+/** Which sources carry the load. */
+export interface OperatingState {
+  readonly rule: OperatingStateRule;
+  /** Contact slot of the source that is out, or 0. */
+  readonly outSlot: number;
+  /** `[source]`, 1 = carries load; in the order of the scenario's source units. */
+  readonly active: Uint8Array;
+}
+
+/** A rack whose sources cannot carry it: no source in service in some operating state, or no load at all. */
+export class NoFeedError extends Error {
+  constructor(message: string) {
+    super(message);
+    this.name = 'NoFeedError';
+  }
+}
+
+/**
+ * The operating states a placement must survive. Batteries idle unless they carry the load alone; with
+ * `one-source-out` each power shelf is out in turn.
+ *
+ * @throws NoFeedError where a state leaves no source in service
+ */
+export function operatingStates(rack: Rack, scenario: Scenario): OperatingState[] {
+  const sources = scenario.units.filter((unit) => unit.kind !== 'load');
+  const flags = (inService: (index: number) => boolean) => Uint8Array.from(sources, (_, i) => (inService(i) ? 1 : 0));
+  const isShelf = (i: number) => sources[i].kind === 'power-shelf';
+  const states: OperatingState[] = [];
+  for (const rule of rack.operatingStates) {
+    if (rule === 'all-in-service') {
+      states.push({ rule, outSlot: 0, active: flags(isShelf) });
+    } else if (rule === 'batteries-alone') {
+      states.push({ rule, outSlot: 0, active: flags((i) => !isShelf(i)) });
+    } else {
+      sources.forEach((out, k) => {
+        if (isShelf(k)) {
+          states.push({ rule, outSlot: out.contactSlot, active: flags((i) => isShelf(i) && i !== k) });
+        }
+      });
+    }
+  }
+  for (const state of states) {
+    if (!state.active.includes(1)) {
+      throw new NoFeedError(`scenario ${scenario.index}: no source in service in the state ${describeState(state)}`);
+    }
+  }
+  return states;
+}
+
+/** A state in words: `all in service`, `source at slot 42 out`, `batteries alone`. */
+export function describeState(state: { readonly rule: OperatingStateRule; readonly outSlot: number }): string {
+  if (state.rule === 'one-source-out') return `source at slot ${state.outSlot} out`;
+  return state.rule === 'all-in-service' ? 'all in service' : 'batteries alone';
+}

@@ -1,0 +1,423 @@
+/**
+ * Rated power of a mounted placement: the largest total load at which every limit holds in every operating state.
+ *
+ * Joint search: each sweep linearises the temperatures at the present power P (Newton step and dT/dP together), finds
+ * the power change at which the first limit would be met, and moves temperatures and power at once; three to six
+ * sweeps. Where it does not close, or meets a collapse, a bracketed search takes over: u(P), the largest utilisation
+ * over all limits (0 unloaded, 1 at the limit), rises with P; secant steps on log u over log P inside a bracket
+ * [carried, not carried] that only shrinks. A solve that ends in voltage collapse or without a steady state counts
+ * as not carried.
+ */
+import { addContactHeat, HIGHEST_TEMPERATURE, type Ladder, LARGEST_STEP, type SolveStatus } from './ladder.js';
+import { type Binding, LIMIT_NAMES } from './limitCheck.js';
+import type { OperatingState } from './operatingState.js';
+
+/** Rated power with what binds. */
+export interface RatedPower extends Binding {
+  /** W; 0 where the rack cannot carry even the smallest load. */
+  readonly power: number;
+  readonly state: OperatingState;
+}
+
+/** A rating that ended without an answer: a defect of the solver, or a rack that nothing limits. */
+export class RatingError extends Error {
+  constructor(message: string, readonly power: number) {
+    super(message);
+    this.name = 'RatingError';
+  }
+}
+
+/** Joint search: last power step, relative, and last temperature step, K; what is left is a hundredth of these. */
+const POWER_TOLERANCE = 1e-7;
+const TEMPERATURE_TOLERANCE = { equal: 2e-5, droop: 1e-6 };
+const SEARCH_CLOSURE = 1e-9;
+const JOINT_SWEEPS = 20;
+/** |u − 1| at the power accepted by the bracketed search. */
+const UTILISATION_TOLERANCE = 1e-8;
+/** Relative width of the bracket that ends a search for a collapse. */
+const BRACKET_TOLERANCE = 1e-9;
+/** A search that falls below this part of its start has found that nothing can be carried. */
+const NOTHING = 1e-9;
+/** W; a rack that carries this much has no limit. */
+const UNLIMITED = 1e15;
+
+const [BAR_RISE, BAR_TEMPERATURE, CONTACT_TEMPERATURE, SOURCE_CURRENT, SOURCE_POWER, LOAD_CURRENT, LOAD_VOLTAGE] =
+  LIMIT_NAMES.keys();
+const BOTH_POLES = 2;
+
+/** Rates placements on one ladder; preallocated. */
+export class Rating {
+  // Largest utilisation of the last evaluation and where it occurs.
+  private use = 0;
+  private limit = 0;
+  private node = 0;
+  private pole = BOTH_POLES;
+
+  /** Rise per W², K/W², `[slot × pole]`. */
+  private readonly coarse: Float64Array;
+  private readonly unitCurrent: Float64Array;
+
+  constructor(private readonly ladder: Ladder) {
+    const n = ladder.rack.slotCount;
+    this.coarse = new Float64Array(2 * n);
+    this.unitCurrent = new Float64Array(Math.max(0, n - 1));
+  }
+
+  /**
+   * @throws RatingError where a solve does not converge or nothing limits the load
+   */
+  ratedPower(): RatedPower {
+    const { ladder } = this;
+    const { states } = ladder;
+    // The state that a coarse estimate puts lowest comes first: the others then mostly need one sweep or two.
+    const order = states.map((_, s) => s);
+    if (states.length > 1) {
+      const estimates = states.map((state) => this.coarseEstimate(state));
+      order.sort((a, b) => estimates[a] - estimates[b] || a - b);
+    }
+    let answer: RatedPower | null = null;
+    for (const s of order) {
+      ladder.setState(states[s]);
+      const upper: number = answer === null ? Number.POSITIVE_INFINITY : answer.power;
+      const joint: RatedPower | null | undefined = this.searchJoint(states[s], upper);
+      const found: RatedPower | null = joint === undefined ? this.searchBracketed(states[s], upper) : joint;
+      if (found !== null) answer = found;
+      if (answer?.power === 0) break;
+    }
+    if (answer === null) throw new RatingError('no operating state to rate', 0);
+    return answer;
+  }
+
+  /**
+   * Largest utilisation of any limit at a power (W) in one state, Infinity where the load cannot be carried at all,
+   * with what it belongs to. Independent of earlier solves.
+   * @throws RatingError where the solve does not converge
+   */
+  utilisationAt(power: number, state: OperatingState): { utilisation: number; binding: Binding } {
+    const { ladder } = this;
+    ladder.setState(state);
+    this.coarseEstimate(state);
+    this.startFromCoarse(power);
+    const status = ladder.solve(power);
+    if (status === 'not-converged') throw new RatingError('the ladder did not converge', power);
+    if (status !== 'solved') return { utilisation: Number.POSITIVE_INFINITY, binding: failureBinding(status) };
+    this.evaluate(power);
+    return { utilisation: this.use, binding: this.binding() };
+  }
+
+  /**
+   * The rated power in this state if it is below `upper`, which the states before carry; null if it is not; undefined
+   * where the search does not close.
+   */
+  private searchJoint(state: OperatingState, upper: number): RatedPower | null | undefined {
+    const { ladder } = this;
+    const { temperature, change, rate } = ladder.thermal;
+    const settled = TEMPERATURE_TOLERANCE[ladder.rack.sharing.model];
+    const estimate = this.coarseEstimate(state);
+    const compared = Number.isFinite(upper);
+    let power = compared ? upper : estimate;
+    this.startFromCoarse(power);
+    for (let sweep = 0; sweep < JOINT_SWEEPS; sweep++) {
+      if (ladder.sweep(power, SEARCH_CLOSURE) !== 'solved') return undefined;
+      const wanted = this.linearisedStep(power);
+      if (!Number.isFinite(wanted)) return undefined;
+      const step = Math.max(-0.5 * power, Math.min(power, wanted));
+      let largest = 0;
+      let newton = 0;
+      for (let e = 0; e < temperature.length; e++) {
+        const size = Math.abs(change[e]);
+        if (size > newton) newton = size;
+      }
+      // A Newton step of d kelvin leaves an error below d/10 while d is small; the margin asked for is several times
+      // that, so this state carries the upper power.
+      if (compared && power === upper && newton <= 5 && step >= 0.01 * newton * power) return null;
+      for (let e = 0; e < temperature.length; e++) {
+        const delta = change[e] + rate[e] * step;
+        const size = Math.abs(delta);
+        if (size > largest) largest = size;
+        temperature[e] += delta;
+      }
+      power += step;
+      if (!(largest < LARGEST_STEP)) return undefined;
+      if (Math.abs(step) <= POWER_TOLERANCE * power && largest <= settled) {
+        for (let e = 0; e < temperature.length; e++) if (!(temperature[e] <= HIGHEST_TEMPERATURE)) return undefined;
+        return power < upper ? { power, ...this.binding(), state } : null;
+      }
+    }
+    return undefined;
+  }
+
+  /** The power change (W) at which, to first order, the first limit is met; remembers which. */
+  private linearisedStep(power: number): number {
+    const { ladder } = this;
+    const { mounting, rack } = ladder;
+    const { air } = ladder.around;
+    const { temperature, change, rate } = ladder.thermal;
+    const { loads, sources, share, airSlope } = mounting;
+    const { limits } = rack;
+    const order = ladder.currentOrder(power);
+    const perPower = order / power;
+    let best = Number.POSITIVE_INFINITY;
+    let bestEntry = -1;
+    if (Number.isFinite(limits.barRise)) {
+      for (let e = 0; e < temperature.length; e++) {
+        const room = limits.barRise + air[e >> 1] - temperature[e] - change[e];
+        const slope = rate[e] - airSlope[e >> 1];
+        if (room < best * slope) {
+          best = room / slope;
+          bestEntry = e;
+        }
+      }
+      if (bestEntry >= 0) this.name(BAR_RISE, bestEntry >> 1, bestEntry & 1);
+    }
+    if (Number.isFinite(limits.barTemperature)) {
+      for (let e = 0; e < temperature.length; e++) {
+        const room = limits.barTemperature - temperature[e] - change[e];
+        if (room < best * rate[e]) {
+          best = room / rate[e];
+          this.name(BAR_TEMPERATURE, e >> 1, e & 1);
+        }
+      }
+    }
+    if (Number.isFinite(limits.contactTemperature)) {
+      for (const contacts of [loads, sources]) {
+        for (let k = 0; k < contacts.count; k++) {
+          const square = contacts.current[k] * contacts.current[k] * contacts.thermalResistance[k];
+          for (let p = 0; p < 2; p++) {
+            const e = 2 * contacts.node[k] + p;
+            const step = square * contacts.resistance[p * contacts.capacity + k];
+            const room = limits.contactTemperature - temperature[e] - change[e] - step;
+            const slope = rate[e] + 2 * perPower * step;
+            if (room < best * slope) {
+              best = room / slope;
+              this.name(CONTACT_TEMPERATURE, contacts.node[k], p);
+            }
+          }
+        }
+      }
+    }
+    for (let k = 0; k < sources.count; k++) {
+      const current = sources.current[k];
+      if (current === 0) continue;
+      const slope = perPower * current;
+      if (mounting.maxCurrent[k] - current < best * slope) {
+        best = (mounting.maxCurrent[k] - current) / slope;
+        this.name(SOURCE_CURRENT, sources.node[k], BOTH_POLES);
+      }
+      const delivered = current * ladder.sourceVoltage(k);
+      if (mounting.maxPower[k] - delivered < best * perPower * delivered) {
+        best = (mounting.maxPower[k] - delivered) / (perPower * delivered);
+        this.name(SOURCE_POWER, sources.node[k], BOTH_POLES);
+      }
+    }
+    const voltageLimit = limits.lowestLoadVoltage;
+    for (let l = 0; l < loads.count; l++) {
+      if (share[l] === 0) continue;
+      const current = loads.current[l];
+      if (limits.loadContactCurrent - current < best * perPower * current) {
+        best = (limits.loadContactCurrent - current) / (perPower * current);
+        this.name(LOAD_CURRENT, loads.node[l], BOTH_POLES);
+      }
+      if (voltageLimit > 0) {
+        const voltage = ladder.loadVoltage(l);
+        const slope = perPower * (rack.setVoltage - voltage);
+        if (voltage - voltageLimit < best * slope) {
+          best = (voltage - voltageLimit) / slope;
+          this.name(LOAD_VOLTAGE, loads.node[l], BOTH_POLES);
+        }
+      }
+    }
+    return best;
+  }
+
+  private name(limit: number, node: number, pole: number): void {
+    this.limit = limit;
+    this.node = node;
+    this.pole = pole;
+  }
+
+  /** The rated power in this state if it is below `upper`, which the states before carry; else null. */
+  private searchBracketed(state: OperatingState, upper: number): RatedPower | null {
+    const { ladder } = this;
+    const start = this.coarseEstimate(state);
+    let power = Number.isFinite(upper) ? upper : start;
+    let low = 0;
+    let high = Number.POSITIVE_INFINITY;
+    let beyond: Binding | null = null;
+    let lastLogPower = Number.NaN;
+    let lastLogUse = Number.NaN;
+    let widthBefore = Number.POSITIVE_INFINITY;
+    this.startFromCoarse(power);
+    for (let trial = 0; trial < 300; trial++) {
+      const status = ladder.solve(power);
+      if (status === 'not-converged') throw new RatingError('the ladder did not converge', power);
+      let next = Number.NaN;
+      if (status === 'solved') {
+        this.evaluate(power);
+        if (power === upper && this.use <= 1 + UTILISATION_TOLERANCE) return null;
+        if (Math.abs(this.use - 1) <= UTILISATION_TOLERANCE) return { power, ...this.binding(), state };
+        if (this.use < 1) low = power;
+        else {
+          high = power;
+          beyond = this.binding();
+        }
+        const logPower = Math.log(power);
+        const logUse = Math.log(this.use);
+        // Heat limits rise about as P^1.6, currents as P; the second trial knows better.
+        let order = (logUse - lastLogUse) / (logPower - lastLogPower);
+        if (!(order > 0.3 && order < 20)) order = this.limit <= CONTACT_TEMPERATURE ? 1.6 : 1;
+        lastLogPower = logPower;
+        lastLogUse = logUse;
+        next = power * Math.exp(-logUse / order);
+      } else {
+        high = power;
+        beyond = failureBinding(status);
+        lastLogPower = Number.NaN;
+      }
+      if (beyond !== null && high - low <= BRACKET_TOLERANCE * high) return { power: low, ...beyond, state };
+      if (beyond !== null && high <= NOTHING * start) return { power: 0, ...beyond, state };
+      // Secant steps that leave the bracket, or hardly narrow it, give way to halving.
+      const slow = trial % 4 === 3 && high - low > 0.5 * widthBefore;
+      if (trial % 4 === 3) widthBefore = high - low;
+      if (slow || !(next > low && next < high)) {
+        next = high === Number.POSITIVE_INFINITY ? 4 * power : low === 0 ? high / 4 : 0.5 * (low + high);
+      }
+      if (next > UNLIMITED) throw new RatingError('nothing limits the load of this rack', power);
+      // The last temperatures are the best start unless they belong to a far or a failed trial.
+      if (status !== 'solved' || Math.abs(next - power) > 0.5 * power) this.startFromCoarse(next);
+      power = next;
+    }
+    throw new RatingError('the search for the rated power did not close', power);
+  }
+
+  /**
+   * An estimate of the rated power in this state, W, from one linear solve per pole with the films frozen; keeps the
+   * rise per W² for {@link startFromCoarse}.
+   */
+  private coarseEstimate(state: OperatingState): number {
+    const { ladder, unitCurrent, coarse } = this;
+    const { mounting, rack, thermal, around } = ladder;
+    const { loads, sources, share, sharingWeight, loadAt, sourceAt } = mounting;
+    const { limits, setVoltage } = rack;
+    ladder.setAir(0);
+    let weights = 0;
+    for (let k = 0; k < sources.count; k++) if (state.active[k] === 1) weights += sharingWeight[k];
+    let estimate = Number.POSITIVE_INFINITY;
+    let current = 0;
+    for (let i = 0; i < rack.slotCount; i++) {
+      const k = sourceAt[i];
+      if (k >= 0) {
+        const part = state.active[k] === 1 ? sharingWeight[k] / weights : 0;
+        sources.current[k] = part / setVoltage;
+        if (part > 0) {
+          current += part / setVoltage;
+          estimate = Math.min(estimate, (mounting.maxCurrent[k] * setVoltage) / part, mounting.maxPower[k] / part);
+        }
+      }
+      const l = loadAt[i];
+      if (l >= 0) {
+        loads.current[l] = share[l] / setVoltage;
+        current -= share[l] / setVoltage;
+        if (share[l] > 0) estimate = Math.min(estimate, (limits.loadContactCurrent * setVoltage) / share[l]);
+      }
+      if (i < rack.slotCount - 1) unitCurrent[i] = current;
+    }
+    thermal.contactHeat.fill(0);
+    addContactHeat(loads, thermal.contactHeat);
+    addContactHeat(sources, thermal.contactHeat);
+    let room = limits.barRise;
+    for (const temperature of [limits.barTemperature, limits.contactTemperature]) {
+      room = Math.min(room, temperature - around.air[0]);
+    }
+    const reference = Number.isFinite(room) ? Math.min(300, Math.max(1, room)) : 50;
+    if (!thermal.coarseRise(unitCurrent, around, reference, coarse)) coarse.fill(0);
+    let steepest = 0;
+    for (let e = 0; e < coarse.length; e++) if (coarse[e] > steepest) steepest = coarse[e];
+    if (steepest > 0) estimate = Math.min(estimate, Math.sqrt(reference / steepest));
+    return Number.isFinite(estimate) && estimate > 0 ? estimate : 100 * setVoltage;
+  }
+
+  private startFromCoarse(power: number): void {
+    const { ladder, coarse } = this;
+    const { temperature } = ladder.thermal;
+    ladder.setAir(power);
+    const { air } = ladder.around;
+    const square = power * power;
+    for (let e = 0; e < temperature.length; e++) temperature[e] = air[e >> 1] + Math.min(300, square * coarse[e]);
+  }
+
+  private consider(use: number, limit: number, node: number, pole: number): void {
+    if (use > this.use || Number.isNaN(use)) {
+      this.use = Number.isNaN(use) ? Number.POSITIVE_INFINITY : use;
+      this.limit = limit;
+      this.node = node;
+      this.pole = pole;
+    }
+  }
+
+  /** Finds the largest utilisation at the solution just computed. */
+  private evaluate(power: number): void {
+    const { ladder } = this;
+    const { mounting, rack } = ladder;
+    const { air } = ladder.around;
+    const { temperature } = ladder.thermal;
+    const { loads, sources, share, airBase } = mounting;
+    const { limits } = rack;
+    this.use = Number.NEGATIVE_INFINITY;
+    for (let e = 0; e < temperature.length; e++) {
+      const node = e >> 1;
+      this.consider((temperature[e] - air[node]) / limits.barRise, BAR_RISE, node, e & 1);
+      this.consider(utilisation(temperature[e], airBase[node], limits.barTemperature), BAR_TEMPERATURE, node, e & 1);
+    }
+    for (const contacts of [loads, sources]) {
+      for (let k = 0; k < contacts.count; k++) {
+        const node = contacts.node[k];
+        const square = contacts.current[k] * contacts.current[k] * contacts.thermalResistance[k];
+        for (let p = 0; p < 2; p++) {
+          const spot = temperature[2 * node + p] + square * contacts.resistance[p * contacts.capacity + k];
+          this.consider(utilisation(spot, airBase[node], limits.contactTemperature), CONTACT_TEMPERATURE, node, p);
+        }
+      }
+    }
+    for (let k = 0; k < sources.count; k++) {
+      const current = sources.current[k];
+      if (current === 0) continue;
+      this.consider(Math.abs(current) / mounting.maxCurrent[k], SOURCE_CURRENT, sources.node[k], BOTH_POLES);
+      this.consider((current * ladder.sourceVoltage(k)) / mounting.maxPower[k], SOURCE_POWER, sources.node[k],
+        BOTH_POLES);
+    }
+    for (let l = 0; l < loads.count; l++) {
+      if (share[l] === 0) continue;
+      this.consider(loads.current[l] / limits.loadContactCurrent, LOAD_CURRENT, loads.node[l], BOTH_POLES);
+      if (limits.lowestLoadVoltage > 0) {
+        const room = rack.setVoltage - limits.lowestLoadVoltage;
+        const use = room > 0 ? (rack.setVoltage - ladder.loadVoltage(l)) / room : Number.POSITIVE_INFINITY;
+        this.consider(use, LOAD_VOLTAGE, loads.node[l], BOTH_POLES);
+      }
+    }
+    if (this.use === Number.NEGATIVE_INFINITY) {
+      // No limit is set: only collapse or loss of the steady state can end the search.
+      this.use = Number.MIN_VALUE * (power > 0 ? 1 : 0);
+      this.limit = LIMIT_NAMES.indexOf('voltage-collapse');
+    }
+  }
+
+  private binding(): Binding {
+    const { temperature } = this.ladder.thermal;
+    const e = 2 * this.node;
+    // Poles that are built alike are equally warm but for rounding; the supply pole is then named.
+    const alike = this.pole === 1 && this.limit !== CONTACT_TEMPERATURE && temperature[e + 1] - temperature[e] < 1e-6;
+    const pole = this.pole === BOTH_POLES ? 'both' : this.pole === 0 || alike ? 'supply' : 'return';
+    return { limit: LIMIT_NAMES[this.limit], slot: this.node + 1, pole };
+  }
+}
+
+/** 0 at the air without load, 1 at the limit; Infinity where the air alone exceeds the limit. */
+function utilisation(temperature: number, base: number, limit: number): number {
+  return limit > base ? (temperature - base) / (limit - base) : Number.POSITIVE_INFINITY;
+}
+
+function failureBinding(status: Exclude<SolveStatus, 'solved'>): Binding {
+  if (status === 'not-converged') throw new RatingError('the ladder did not converge', Number.NaN);
+  return { limit: status, slot: 0, pole: 'both' };
+}

@@ -1,0 +1,35 @@
+/** Lowest and highest film temperature of the tables, K. */
+export const TABLE_MIN = 160;
+export const TABLE_MAX = 1360;
+/** K between the nodes of a table. */
+export const TABLE_STEP = 2;
+export const TABLE_LAST = (TABLE_MAX - TABLE_MIN) / TABLE_STEP - 1;
+
+/**
+ * Smooth functions of the film temperature as piecewise cubics (Hermite, 2 K apart), so that air properties with
+ * fractional powers cost a few multiplications in the solver. Relative error below 1e-9 for air properties. Readers
+ * hold values beyond the ends at the end values.
+ *
+ * @returns `[interval × function × 4]`: coefficients of a cubic in the distance (K) from the interval's lower end
+ */
+export function temperatureTable(functions: readonly ((temperature: number) => number)[]): Float64Array {
+  const count = functions.length;
+  const coefficients = new Float64Array((TABLE_LAST + 1) * count * 4);
+  functions.forEach((valueAt, f) => {
+    const slopeAt = (t: number): number => {
+      const h = 0.5;
+      return (8 * (valueAt(t + h) - valueAt(t - h)) - (valueAt(t + 2 * h) - valueAt(t - 2 * h))) / (12 * h);
+    };
+    for (let i = 0; i <= TABLE_LAST; i++) {
+      const t0 = TABLE_MIN + i * TABLE_STEP;
+      const t1 = t0 + TABLE_STEP;
+      const [y0, y1, d0, d1] = [valueAt(t0), valueAt(t1), slopeAt(t0), slopeAt(t1)];
+      const k = (i * count + f) * 4;
+      coefficients[k] = y0;
+      coefficients[k + 1] = d0;
+      coefficients[k + 2] = (3 * (y1 - y0)) / TABLE_STEP ** 2 - (2 * d0 + d1) / TABLE_STEP;
+      coefficients[k + 3] = (2 * (y0 - y1)) / TABLE_STEP ** 3 + (d0 + d1) / TABLE_STEP ** 2;
+    }
+  });
+  return coefficients;
+}

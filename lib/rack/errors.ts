@@ -1,0 +1,27 @@
+/** One thing wrong with an input. */
+export interface InputProblem {
+  /** File name as the user gave it, or a word for an object passed in code. */
+  readonly file: string;
+  /** Path inside the file, e.g. `poles.supply.sections[0].plates.depthMm`, or `line 12, column powerKw` in a CSV. */
+  readonly path: string;
+  /** What was found, as text. */
+  readonly found: string;
+  /** What is allowed and what to do. */
+  readonly allowed: string;
+}
+
+/** Input that cannot be used. Carries every problem found; nothing has been computed or written. */
+export class InputError extends Error {
+  readonly problems: readonly InputProblem[];
+  constructor(problems: readonly InputProblem[]) {
+    super(problems.map(describeProblem).join('\n'));
+    this.name = 'InputError';
+    this.problems = problems;
+  }
+}
+
+/** One line: file, path, what was found, what is allowed. */
+export function describeProblem(problem: InputProblem): string {
+  const where = problem.path === '' ? problem.file : `${problem.file}: ${problem.path}`;
+  return `${where}: found ${problem.found}; ${problem.allowed}`;
+}

@@ -1,0 +1,19 @@
+export { clopperPearson, clopperPearsonUpper, type ShareInterval } from './clopperPearson.js';
+export { ReplicateTooSmall, SampleTooSmall, StatisticsInputError } from './errors.js';
+export { histogramBins, type HistogramBins, type HistogramOptions } from './histogramBins.js';
+export { orderStatisticInterval, smallestSampleForInterval, type RankInterval } from './orderStatisticInterval.js';
+export { percentileEstimate, type PercentileEstimate, type PercentileOptions } from './percentileEstimate.js';
+export {
+  DEFAULT_QUANTILE_DEFINITION,
+  QUANTILE_DEFINITIONS,
+  quantileSorted,
+  type QuantileDefinition,
+} from './quantileSorted.js';
+export { rankCorrelation, type RankCorrelation } from './rankCorrelation.js';
+export { replicateInterval, type ReplicateInterval } from './replicateInterval.js';
+export { replicatePercentile, type ReplicatePercentile } from './replicatePercentile.js';
+export { halfWidthReached, lookConfidence, plannedLooks } from './sequentialLooks.js';
+export { shareTable, type ShareRow } from './shareTable.js';
+export { smallestSample, type ToleranceRequest } from './smallestSample.js';
+export { studentTwoSidedQuantile } from './studentQuantile.js';
+export { lowerToleranceRank, upperToleranceRank, type ToleranceRank } from './toleranceRank.js';

@@ -1,0 +1,40 @@
+import { sampleRankCorrelation } from 'simple-statistics';
+import { requireFiniteSample } from './checks.js';
+import { StatisticsInputError } from './errors.js';
+
+/** Spearman's coefficient, or which input has no spread to correlate. */
+export type RankCorrelation =
+  | { readonly defined: true; readonly coefficient: number }
+  | { readonly defined: false; readonly constant: 'x' | 'y' | 'both' };
+
+/**
+ * Spearman's rank correlation of paired values x and y, both [pair]: Pearson's correlation of their ranks, tied values
+ * sharing the average of the ranks they span. −1 (one falls whenever the other grows) to 1.
+ * Where one input is constant its ranks have no spread and the coefficient is not defined; the answer says so.
+ * Source: Spearman (1904), Am. J. Psychol. 15, 72–101; Kendall (1948), Rank correlation methods, chapter 3 (ties).
+ *
+ * @throws StatisticsInputError for fewer than two pairs, unequal lengths, or a value that is not finite.
+ * @example rankCorrelation([1, 2, 3], [10, 30, 20]); // { defined: true, coefficient: 0.5 }
+ */
+export function rankCorrelation(x: ArrayLike<number>, y: ArrayLike<number>): RankCorrelation {
+  if (x.length !== y.length) {
+    throw new StatisticsInputError('y', `${y.length} values`, `as many as in x, ${x.length}, are needed`);
+  }
+  requireFiniteSample('x', x, 2);
+  requireFiniteSample('y', y, 2);
+  const xConstant = isConstant(x);
+  const yConstant = isConstant(y);
+  if (xConstant || yConstant) {
+    return { defined: false, constant: xConstant && yConstant ? 'both' : xConstant ? 'x' : 'y' };
+  }
+  // Plain arrays: the library maps each value to a pair, which a typed array would turn into NaN.
+  const coefficient = sampleRankCorrelation(Array.from(x), Array.from(y));
+  return { defined: true, coefficient: Math.min(1, Math.max(-1, coefficient)) };
+}
+
+function isConstant(values: ArrayLike<number>): boolean {
+  for (let i = 1; i < values.length; i++) {
+    if (values[i] !== values[0]) return false;
+  }
+  return true;
+}

@@ -1,0 +1,116 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { RackModel, rateScenario, RatingError } from '../../lib/ladder/index.js';
+import { rackCase } from './randomRack.js';
+import { COPPER, load, plainPole, sampleRack, scenarioOf, shelf, slots } from './sampleRack.js';
+
+const top = scenarioOf([
+  ...slots(41, 44).map((s) => shelf(s, { contactResistance: [20e-6, 20e-6] })),
+  ...slots(1, 16).map((s) => load(s, { contactResistance: [100e-6, 100e-6] })),
+]);
+
+describe('rated power', () => {
+  it('holds every limit just below and breaks one just above, on random racks in every operating state', () => {
+    const bound = new Map<string, number>();
+    fc.assert(
+      fc.property(rackCase, ({ rack, scenario }) => {
+        const model = new RackModel(rack);
+        const rated = model.rate(scenario);
+        bound.set(rated.limit, (bound.get(rated.limit) ?? 0) + 1);
+        const worstAt = (power: number) =>
+          Math.max(...model.states(scenario).map((state) => {
+            const solution = model.solutionAt(scenario, power, state);
+            return solution.status === 'solved' ? solution.utilisation : Number.POSITIVE_INFINITY;
+          }));
+        if (rated.power === 0) {
+          expect(worstAt(1e-3)).toBeGreaterThanOrEqual(1);
+          return;
+        }
+        expect(worstAt(rated.power * (1 - 1e-6))).toBeLessThan(1);
+        expect(worstAt(rated.power * (1 + 1e-6))).toBeGreaterThan(1);
+      }),
+      { numRuns: 400, seed: 21, endOnFailure: true },
+    );
+    expect(bound.size).toBeGreaterThanOrEqual(2);
+  });
+
+  it('names the limit, slot, pole and state that bind', () => {
+    const rated = rateScenario(sampleRack(), top);
+    expect(rated).toMatchObject({ limit: 'bar-rise', slot: 44, pole: 'supply' });
+    expect(rated.state.rule).toBe('all-in-service');
+  });
+
+  it('names the weaker pole', () => {
+    const weak = plainPole(44, { plates: { count: 1, depth: 0.1, thickness: 0.01, gap: 0 } });
+    expect(rateScenario(sampleRack({ return: weak }), top).pole).toBe('return');
+    expect(rateScenario(sampleRack({ supply: weak }), top).pole).toBe('supply');
+  });
+
+  it('is the least over the operating states', () => {
+    const all = rateScenario(sampleRack(), top);
+    const withOneOut = rateScenario(sampleRack({ operatingStates: ['all-in-service', 'one-source-out'] }), top);
+    expect(withOneOut.power).toBeLessThan(all.power);
+    expect(withOneOut.state.rule).toBe('one-source-out');
+    expect(withOneOut.state.outSlot).toBeGreaterThanOrEqual(41);
+  });
+
+  it('does not depend on what the model rated before', () => {
+    const model = new RackModel(sampleRack({ operatingStates: ['all-in-service', 'one-source-out'] }));
+    const first = model.rate(top).power;
+    model.rate(scenarioOf([shelf(1), shelf(9), load(44)]));
+    expect(model.rate(top).power).toBe(first);
+  });
+
+  it.each([
+    ['source-current', sampleRack({ limits: { barRise: 1000 } }), scenarioOf([shelf(3, { maxCurrent: 100 }), load(20)])],
+    ['source-power', sampleRack({ limits: { barRise: 1000 } }), scenarioOf([shelf(3, { maxPower: 5000 }), load(20)])],
+    ['load-contact-current', sampleRack({ limits: { loadContactCurrent: 80 } }), scenarioOf([shelf(3), load(20)])],
+    ['lowest-load-voltage', sampleRack({ limits: { lowestLoadVoltage: 49.9 } }), scenarioOf([shelf(3), load(20)])],
+    ['bar-temperature', sampleRack({ limits: { barTemperature: 340 } }), scenarioOf([shelf(3), load(20)])],
+    [
+      'contact-temperature', sampleRack({ limits: { contactTemperature: 340 } }),
+      scenarioOf([shelf(3), load(20, { contactResistance: [1e-4, 2e-4], contactThermalResistance: 2 })]),
+    ],
+  ])('is bound by %s where that is the tightest limit', (limit, rack, scenario) => {
+    const model = new RackModel(rack);
+    const rated = model.rate(scenario);
+    expect(rated.limit).toBe(limit);
+    const [state] = model.states(scenario);
+    const at = (power: number) => {
+      const solution = model.solutionAt(scenario, power, state);
+      return solution.status === 'solved' ? solution.utilisation : Number.NaN;
+    };
+    expect(at(rated.power * (1 - 1e-6))).toBeLessThan(1);
+    expect(at(rated.power * (1 + 1e-6))).toBeGreaterThan(1);
+  });
+
+  it('a source-current limit of 100 A at 50 V without any resistance is 5 kW', () => {
+    const perfect = plainPole(44, { material: { ...COPPER, resistivity20: 1e-20 } });
+    const rack = sampleRack({ supply: perfect, return: perfect });
+    const rated = rateScenario(rack, scenarioOf([shelf(3, { maxCurrent: 100 }), load(20)]));
+    expect(rated.power).toBeCloseTo(5000, 4);
+  });
+
+  it('a bar whose air alone is above its temperature limit carries nothing, and says what binds', () => {
+    const rated = rateScenario(sampleRack({ limits: { barTemperature: 290 } }), top);
+    expect(rated).toMatchObject({ power: 0, limit: 'bar-temperature' });
+  });
+
+  it('a rack without any other limit ends in voltage collapse or without steady state', () => {
+    const thin = plainPole(44, { plates: { count: 1, depth: 0.02, thickness: 0.002, gap: 0 } });
+    const rack = sampleRack({ supply: thin, return: thin, limits: {} });
+    const hot = rateScenario(rack, scenarioOf([shelf(1), load(44)]));
+    expect(hot.limit).toBe('no-steady-state');
+    const weakFeed = scenarioOf([shelf(1, { contactResistance: [0.5, 0.5], contactHeatShare: 0 }), load(44)]);
+    const collapsed = rateScenario(sampleRack({ sharing: { model: 'droop' }, limits: {} }), weakFeed);
+    expect(collapsed.limit).toBe('voltage-collapse');
+    // Maximum power transfer: V²/(4R) behind 1 Ω, with the bar's own resistance a small part of that.
+    expect(collapsed.power / (2500 / 4)).toBeCloseTo(1, 2);
+  });
+
+  it('a rack that nothing limits is an error, not a number', () => {
+    const perfect = plainPole(44, { material: { ...COPPER, resistivity20: 1e-40 } });
+    const rack = sampleRack({ supply: perfect, return: perfect, limits: {} });
+    expect(() => rateScenario(rack, scenarioOf([shelf(3), load(20)]))).toThrow(RatingError);
+  });
+});
