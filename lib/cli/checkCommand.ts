@@ -1,0 +1,74 @@
+import { scenarioSource } from '../draw/index.js';
+import { conductorMass, loadRack, loadStudy, type Rack, type Study } from '../rack/index.js';
+import { smallestSample, smallestSampleForInterval } from '../statistics/index.js';
+import { EXIT } from './exitCodes.js';
+import { formatOf, type Screen } from './program.js';
+import { plainText, textTable } from './textTable.js';
+
+export function checkCommand(file: string, options: { readonly json: boolean }, screen: Screen): number {
+  const isRack = formatOf(file)?.startsWith('slotcast-rack/') === true;
+  if (isRack) {
+    const rack = loadRack(file);
+    screen.out(options.json
+      ? JSON.stringify({ file, valid: true, rack: rackFacts(rack) }, null, 2)
+      : [`${file} can be used.`, rackLine(rack)].join('\n'));
+    return EXIT.ok;
+  }
+  const { study, inputs } = loadStudy(file);
+  const draws = scenarioSource(study).describe();
+  const samples = sampleSizes(study);
+  if (options.json) {
+    screen.out(JSON.stringify({
+      file, valid: true, study: study.name, seed: study.seed, scenarios: study.scenarios, inputs,
+      rack: rackFacts(study.rack), draws, sampleSizes: samples,
+    }, null, 2));
+    return EXIT.ok;
+  }
+  const confidence = `${Number((100 * study.confidence).toPrecision(6))} %`;
+  screen.out([
+    `${file} and the ${inputs.length - 1} files it names can be used.`,
+    rackLine(study.rack),
+    `${study.scenarios} scenarios, seed ${plainText(study.seed)}.`,
+    '',
+    'What will be drawn',
+    ...draws.map((line) => `  ${plainText(line)}`),
+    '',
+    `Scenarios needed at ${confidence} confidence (this study: ${study.scenarios})`,
+    textTable(
+      ['percentile', 'two-sided interval', 'one-sided bound', 'enough'],
+      samples.map((row) => [
+        `${row.percent}%`, String(row.intervalNeeds), String(row.boundNeeds),
+        row.intervalNeeds <= study.scenarios ? 'yes' : 'NO: the interval will be refused',
+      ]),
+    ),
+    ...(study.sampling.design === 'plain' ? [] : [
+      '', `Latin hypercube replicates of ${study.sampling.size}: intervals come from the replicates, not from ranks.`,
+    ]),
+  ].join('\n'));
+  return EXIT.ok;
+}
+
+function sampleSizes(study: Study): { percent: number; intervalNeeds: number; boundNeeds: number }[] {
+  return study.percentiles.filter((p) => p > 0 && p < 1).map((p) => ({
+    percent: Number((100 * p).toPrecision(6)),
+    intervalNeeds: smallestSampleForInterval(p, study.confidence),
+    boundNeeds: p <= 0.5
+      ? smallestSample({ p, confidence: study.confidence, order: 1 })
+      : smallestSample({ p, confidence: study.confidence, order: 1, side: 'upper' }),
+  }));
+}
+
+function rackFacts(rack: Rack): object {
+  const mass = conductorMass(rack);
+  return {
+    name: rack.name, slotCount: rack.slotCount, pitchMm: rack.pitch * 1e3, copperKg: mass.total,
+    setV: rack.setVoltage, sharing: rack.sharing.model, operatingStates: rack.operatingStates,
+  };
+}
+
+function rackLine(rack: Rack): string {
+  const mass = conductorMass(rack);
+  return `Rack ${plainText(rack.name)}: ${rack.slotCount} slots of ${(rack.pitch * 1e3).toFixed(2)} mm, `
+    + `conductors ${mass.total.toFixed(1)} kg, ${rack.setVoltage} V, ${rack.sharing.model} sharing, `
+    + `states: ${rack.operatingStates.join(', ')}.`;
+}

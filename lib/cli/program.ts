@@ -1,0 +1,167 @@
+/** The command line: reads options, calls the library, prints. */
+import { readFileSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
+import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
+import { ImpossibleRules } from '../draw/index.js';
+import { InputError } from '../rack/index.js';
+import { LIBRARY_VERSION, NothingRated, StudyStopped } from '../study/index.js';
+import { barCommand, type BarOptions } from './barCommand.js';
+import { checkCommand } from './checkCommand.js';
+import { EXIT } from './exitCodes.js';
+import { replayCommand } from './replayCommand.js';
+import { plainText } from './textTable.js';
+import { studyCommand, type StudyOptions } from './studyCommand.js';
+
+/** Where a command prints: results go to `out`, everything else to `err`. */
+export interface Screen {
+  out(text: string): void;
+  err(text: string): void;
+}
+
+const EXIT_HELP = `
+Exit codes: 0 done; 1 failure of the program or the disk; 2 input that cannot be used (nothing written);
+3 stopped by a signal (finished batches are kept, the same command goes on from there).
+Results go to standard output, progress and messages to standard error.
+
+Screening calculation: a rating is proven by a temperature-rise test to the standard that applies. Energised busbars
+and fault currents can kill or burn; local codes and licensed practice decide.`;
+
+/** Runs one command. @returns the exit code */
+export async function runCommandLine(argv: readonly string[], screen: Screen): Promise<number> {
+  let code: number = EXIT.ok;
+  const program = buildProgram(screen, (result) => {
+    code = result;
+  });
+  try {
+    await program.parseAsync(argv as string[], { from: 'user' });
+    return code;
+  } catch (error) {
+    return explain(error, screen);
+  }
+}
+
+function buildProgram(screen: Screen, finish: (code: number) => void): Command {
+  const program = new Command('slotcast');
+  program
+    .description("What a rack's DC busbar carries, over everything that may be mounted in it.")
+    .version(LIBRARY_VERSION)
+    .addHelpText('after', EXIT_HELP)
+    .exitOverride()
+    .configureOutput({ writeOut: (text) => screen.out(text.trimEnd()), writeErr: (text) => screen.err(text.trimEnd()) });
+
+  program.command('study')
+    .description('run a study: percentiles of rated power, what binds, worst placements, report')
+    .argument('<file>', 'study file (JSON)')
+    .option('--out <folder>', 'folder for summary.json, scenarios.csv and report.html (default: results/<file name>)')
+    .option('--workers <n>', 'worker threads', wholeNumber(1, 256), Math.min(8, availableParallelism()))
+    .option('--batch <n>', 'scenarios per batch', wholeNumber(1, 1_000_000), 250)
+    .option('--scenarios <n>', 'run this many instead of what the file says', wholeNumber(1, 100_000_000))
+    .option('--seed <text>', 'use this seed instead of the file’s')
+    .option('--replace', 'write over results in the folder', false)
+    .option('--json', 'print summary.json instead of tables', false)
+    .option('--quiet', 'no progress bar', false)
+    .action(async (file: string, options: StudyOptions) => finish(await studyCommand(file, options, screen)));
+
+  program.command('replay')
+    .description('one scenario in full: currents, voltages and temperatures slot by slot')
+    .argument('<file>', 'study file (JSON)')
+    .argument('<index>', 'index of the scenario', wholeNumber(0, Number.MAX_SAFE_INTEGER))
+    .option('--seed <text>', 'use this seed instead of the file’s')
+    .option('--json', 'print JSON instead of tables', false)
+    .action((file: string, index: number, options: { json: boolean; seed?: string }) =>
+      finish(replayCommand(file, index, options, screen)));
+
+  program.command('check')
+    .description('check a study file with everything it names (or a rack file alone) and say what will be drawn')
+    .argument('<file>', 'study or rack file (JSON)')
+    .option('--json', 'print JSON instead of text', false)
+    .action((file: string, options: { json: boolean }) => finish(checkCommand(file, options, screen)));
+
+  barOptions(program.command('bar'))
+    .description('one long plain bar: the current for a rise, or the rise for a current, to compare with handbooks')
+    .action((options: BarOptions) => finish(barCommand(options, screen)));
+  return program;
+}
+
+function barOptions(command: Command): Command {
+  return command
+    .requiredOption('--depth-mm <n>', 'broad face of a plate', positive)
+    .requiredOption('--thickness-mm <n>', 'thickness of a plate', positive)
+    .option('--plates <n>', 'parallel plates', wholeNumber(1, 20), 1)
+    .option('--gap-mm <n>', 'gap between plates', positive)
+    .option('--material <id>', 'built-in material', 'copper-iacs-100')
+    .addOption(new Option('--run <way>', 'how the bar runs; a horizontal bar stands on edge')
+      .choices(['horizontal', 'vertical']).default('horizontal'))
+    .option('--length-m <n>', 'height of a vertical run', positive, 2)
+    .addOption(new Option('--film <model>', 'film on outer faces and edges')
+      .choices(['still-air', 'handbook', 'moving-air', 'fixed']).default('still-air'))
+    .option('--film-factor <n>', 'factor on every film', positive, 1)
+    .option('--speed-m-per-s <n>', 'air speed, moving air only', positive)
+    .option('--coefficient-w-per-m2k <n>', 'film coefficient, fixed film only', positive)
+    .option('--emissivity <n>', '0 to 1', fraction, 0.4)
+    .option('--ambient-c <n>', 'air and surroundings', anyNumber, 40)
+    .option('--altitude-m <n>', 'above sea level', anyNumber, 0)
+    .option('--rise-k <n>', 'find the current for this rise', positive)
+    .option('--current-a <n>', 'find the rise for this current', positive)
+    .option('--json', 'print JSON instead of text', false);
+}
+
+/** Prints an error the way its kind deserves. @returns the exit code */
+function explain(error: unknown, screen: Screen): number {
+  if (error instanceof CommanderError) {
+    // Commander has printed its message (or the help that was asked for) already.
+    return error.exitCode === 0 ? EXIT.ok : EXIT.badInput;
+  }
+  if (error instanceof InputError || error instanceof ImpossibleRules) {
+    screen.err(error.message.split('\n').map(plainText).join('\n'));
+    return EXIT.badInput;
+  }
+  if (error instanceof StudyStopped) {
+    screen.err(`${error.message}; finished batches are kept: give the same command again to go on`);
+    return EXIT.stopped;
+  }
+  if (error instanceof NothingRated) {
+    screen.err(error.message);
+    return EXIT.failure;
+  }
+  screen.err(error instanceof Error ? `${error.name}: ${plainText(error.message)}` : String(error));
+  return EXIT.failure;
+}
+
+function anyNumber(text: string): number {
+  const value = Number(text);
+  if (text.trim() === '' || !Number.isFinite(value)) throw new InvalidArgumentError('Allowed: a number.');
+  return value;
+}
+
+function positive(text: string): number {
+  const value = anyNumber(text);
+  if (!(value > 0)) throw new InvalidArgumentError('Allowed: a number above 0.');
+  return value;
+}
+
+function fraction(text: string): number {
+  const value = anyNumber(text);
+  if (!(value >= 0 && value <= 1)) throw new InvalidArgumentError('Allowed: 0 to 1.');
+  return value;
+}
+
+function wholeNumber(min: number, max: number): (text: string) => number {
+  return (text) => {
+    const value = anyNumber(text);
+    if (!Number.isInteger(value) || value < min || value > max) {
+      throw new InvalidArgumentError(`Allowed: a whole number from ${min} to ${max}.`);
+    }
+    return value;
+  };
+}
+
+/** The format key of a JSON file, or null where it cannot be read; the readers give the full message. */
+export function formatOf(file: string): string | null {
+  try {
+    const json: unknown = JSON.parse(readFileSync(file, 'utf8'));
+    return typeof json === 'object' && json !== null && 'format' in json ? String(json.format) : null;
+  } catch {
+    return null;
+  }
+}

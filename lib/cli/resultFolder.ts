@@ -1,0 +1,34 @@
+import { existsSync, lstatSync, mkdirSync } from 'node:fs';
+import { basename, join } from 'node:path';
+import { InputError } from '../rack/index.js';
+
+/** Files that a study writes. */
+export const RESULT_FILES = ['summary.json', 'scenarios.csv', 'report.html'] as const;
+
+/** Where a study goes when no folder is named: results/<name of the study file>. */
+export function defaultFolder(studyFile: string): string {
+  return join('results', basename(studyFile).replace(/\.json$/i, ''));
+}
+
+/**
+ * Makes sure that results may go to a folder, without writing anything.
+ * @throws InputError where the folder is a file or a link, or holds results and `replace` is not given
+ */
+export function checkFolder(folder: string, replace: boolean): void {
+  const refuse = (found: string, allowed: string) => {
+    throw new InputError([{ file: '--out', path: '', found, allowed }]);
+  };
+  const stat = lstatSync(folder, { throwIfNoEntry: false });
+  if (stat === undefined) return;
+  if (stat.isSymbolicLink()) refuse(`a link, ${folder}`, 'name a folder itself');
+  if (!stat.isDirectory()) refuse(`a file, ${folder}`, 'name a folder');
+  const held = RESULT_FILES.filter((name) => existsSync(join(folder, name)));
+  if (held.length > 0 && !replace) {
+    refuse(`${held.join(', ')} in ${folder}`, 'name another folder, or say --replace to write over these results');
+  }
+}
+
+/** Creates the folder where it is missing. */
+export function openFolder(folder: string): void {
+  mkdirSync(folder, { recursive: true });
+}

@@ -1,0 +1,87 @@
+import { join } from 'node:path';
+import { InputError, loadStudy, type Study } from '../rack/index.js';
+import { reportHtml } from '../report/index.js';
+import {
+  Checkpoint, replayScenario, runStudy, scenarioCsv, sortedRatedPowers, summarise, type Summary, writeFileWhole,
+} from '../study/index.js';
+import { EXIT } from './exitCodes.js';
+import { progressBar } from './progress.js';
+import type { Screen } from './program.js';
+import { checkFolder, defaultFolder, openFolder } from './resultFolder.js';
+import { studyText } from './studyText.js';
+
+export interface StudyOptions {
+  readonly out?: string;
+  readonly workers: number;
+  readonly batch: number;
+  readonly scenarios?: number;
+  readonly seed?: string;
+  readonly replace: boolean;
+  readonly json: boolean;
+  readonly quiet: boolean;
+}
+
+export async function studyCommand(file: string, options: StudyOptions, screen: Screen): Promise<number> {
+  const loaded = loadStudy(file);
+  const study = withOverrides(loaded.study, options);
+  const folder = options.out ?? defaultFolder(file);
+  checkFolder(folder, options.replace);
+
+  const stop = new AbortController();
+  const onSignal = () => stop.abort();
+  process.once('SIGINT', onSignal);
+  process.once('SIGTERM', onSignal);
+  const progress = progressBar(options.quiet || options.json);
+  const checkpointFolder = join(folder, 'batches');
+  try {
+    const run = await runStudy(study, {
+      workers: options.workers,
+      batchSize: options.batch,
+      checkpointFolder,
+      onProgress: progress.update,
+      signal: stop.signal,
+    });
+    progress.stop();
+    const summary = summarise(run, loaded.inputs, new Date());
+    openFolder(folder);
+    writeFileWhole(join(folder, 'scenarios.csv'), scenarioCsv(run));
+    writeFileWhole(join(folder, 'report.html'), reportHtml({
+      summary,
+      sortedRatedKw: sortedRatedPowers(run.table, run.scenarios).map((watts) => watts / 1e3),
+      worst: replayScenario(study, summary.worst[0].index),
+      median: replayScenario(study, summary.median.index),
+      rack: study.rack,
+    }));
+    // Last, so that a folder with a summary is complete.
+    writeFileWhole(join(folder, 'summary.json'), [summaryJson(summary)]);
+    new Checkpoint(checkpointFolder, '').clear();
+    screen.out(options.json ? summaryJson(summary).trimEnd() : studyText(summary));
+    if (!options.quiet) {
+      const restored = run.restored > 0 ? ` (${run.restored} scenarios kept from before)` : '';
+      screen.err(`\n${run.scenarios} scenarios in ${run.seconds.toFixed(1)} s on ${run.workers} threads${restored}; `
+        + `summary.json, scenarios.csv and report.html are in ${folder}`);
+    }
+    return EXIT.ok;
+  } finally {
+    progress.stop();
+    process.off('SIGINT', onSignal);
+    process.off('SIGTERM', onSignal);
+  }
+}
+
+export function summaryJson(summary: Summary): string {
+  return `${JSON.stringify(summary, null, 2)}\n`;
+}
+
+/** A study with what the command line says instead of the file. */
+export function withOverrides(study: Study, options: { readonly scenarios?: number; readonly seed?: string }): Study {
+  const scenarios = options.scenarios ?? study.scenarios;
+  const { sampling } = study;
+  if (sampling.design === 'latin-hypercube' && scenarios % sampling.size !== 0) {
+    throw new InputError([{
+      file: '--scenarios', path: '', found: String(scenarios),
+      allowed: `a multiple of the Latin hypercube's size, ${sampling.size}`,
+    }]);
+  }
+  return { ...study, scenarios, seed: options.seed ?? study.seed };
+}

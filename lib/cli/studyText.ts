@@ -1,0 +1,77 @@
+/** The result of a study in words and compact tables for a terminal. */
+import { describeState, LIMIT_WORDS } from '../ladder/index.js';
+import type { PercentileRow, ScenarioSummary, Summary } from '../study/index.js';
+import { plainText, textTable } from './textTable.js';
+
+export function studyText(summary: Summary): string {
+  const { study, rack } = summary;
+  const parts = [
+    `${plainText(study.name)}: ${plainText(rack.name)}, ${rack.slotCount} slots, ${rack.copperKg.toFixed(1)} kg of copper`,
+    `${study.scenariosRated} scenarios rated, seed ${plainText(study.seed)}, sampling ${study.sampling}`,
+    ...(study.stopping === null ? [] : [`Stopping rule: ${study.stopping}`]),
+    '',
+    `Rated power, kW. A percentile is the power that this share of scenarios falls below; the rest carry more.`,
+    percentileTable(summary.percentiles, study.confidencePercent),
+    ...summary.toleranceBounds.filter((row) => row.boundKw !== null).map((row) =>
+      `At least ${digits(row.exceededByPercent)} % of scenarios carry ${row.boundKw?.toFixed(1)} kW, with `
+      + `${digits(row.confidencePercent)} % confidence.`),
+    '',
+    'What binds',
+    textTable(
+      ['limit', 'scenarios', 'share'],
+      summary.limits.map((row) => [LIMIT_WORDS[row.limit], String(row.count), `${row.sharePercent.toFixed(1)}%`]),
+    ),
+    '',
+    `Ten lowest of the sample (bottom slot left; S power shelf, B battery shelf, 1-9 load by power per slot, . empty)`,
+    worstTable(summary.worst),
+    '',
+    `The lowest found (${summary.lowestKw.toFixed(1)} kW) is only the worst of this sample: a worse placement may exist,`,
+    'and no floor is proven by sampling.',
+    ...notRatedText(summary),
+    '',
+    'Screening calculation: prove a rating by a temperature-rise test to the standard that applies. Energised busbars and',
+    'fault currents can kill or burn; local codes and licensed practice decide.',
+  ];
+  return parts.join('\n');
+}
+
+function percentileTable(rows: readonly PercentileRow[], confidencePercent: number): string {
+  const cells = rows.map((row) => [
+    `${digits(row.percent)}%`,
+    row.ratedKw.toFixed(1),
+    row.lowerKw === null ? '' : row.lowerKw.toFixed(1),
+    row.upperKw === null ? '' : row.upperKw.toFixed(1),
+    row.note ?? '',
+  ]);
+  const header = ['percentile', 'kW', `${digits(confidencePercent)}% from`, 'to', 'note'];
+  if (cells.every((row) => row[4] === '')) return textTable(header.slice(0, 4), cells.map((row) => row.slice(0, 4)));
+  return textTable(header, cells);
+}
+
+function worstTable(rows: readonly ScenarioSummary[]): string {
+  return textTable(
+    ['kW', 'scenario', 'placement', 'binds'],
+    rows.map((row) => [row.ratedKw.toFixed(1), String(row.index), row.picture, bindingWords(row)]),
+  );
+}
+
+/** `bar rise, slot 44, supply pole; source at slot 42 out`. */
+export function bindingWords(row: Pick<ScenarioSummary, 'limit' | 'slot' | 'pole' | 'state' | 'outSlot'>): string {
+  const where = row.slot > 0 ? `, slot ${row.slot}` : '';
+  const pole = row.pole === 'both' ? '' : `, ${row.pole} pole`;
+  const state = row.state === 'all-in-service' ? '' : `; ${describeState({ rule: row.state, outSlot: row.outSlot })}`;
+  return `${LIMIT_WORDS[row.limit]}${where}${pole}${state}`;
+}
+
+function notRatedText(summary: Summary): string[] {
+  const { count, indices } = summary.notRated;
+  if (count === 0) return [];
+  return [
+    '',
+    `WARNING: ${count} scenarios could not be rated and are left out above; replay one to see why, e.g. ${indices[0]}.`,
+  ];
+}
+
+function digits(value: number): string {
+  return String(Number(value.toPrecision(6)));
+}

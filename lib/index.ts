@@ -1,0 +1,8 @@
+/**
+ * slotcast: what a rack's DC busbar carries, over everything that may be mounted in it.
+ */
+export * from './draw/index.js';
+export * from './ladder/index.js';
+export * from './rack/index.js';
+export * from './statistics/index.js';
+export * from './study/index.js';

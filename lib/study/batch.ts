@@ -1,0 +1,79 @@
+/** Draws and rates a run of scenarios into a table: what one worker does. */
+import { PlacementNotFound, type Scenario, type ScenarioSource } from '../draw/index.js';
+import { LIMIT_NAMES, NoFeedError, type RackModel, type RatedPower, RatingError } from '../ladder/index.js';
+import type { OperatingStateRule } from '../rack/model.js';
+import { placementClassIndex } from './placementClass.js';
+import type { ScenarioTable } from './scenarioTable.js';
+
+export const OPERATING_STATE_RULES: readonly OperatingStateRule[] = [
+  'all-in-service', 'one-source-out', 'batteries-alone',
+];
+export const POLE_NAMES = ['supply', 'return', 'both'] as const;
+
+export const RATED = 1;
+export const NOT_RATED = 2;
+
+/**
+ * Fills rows from..to (exclusive). Scenarios that cannot be placed, fed or rated are marked as not rated and stay
+ * countable; any other error is a defect and is thrown.
+ */
+export function rateBatch(source: ScenarioSource, model: RackModel, table: ScenarioTable, from: number, to: number): void {
+  const { rated } = table.columns;
+  for (let index = from; index < to; index++) {
+    try {
+      const { scenario, unitsLeftOut } = source.draw(index);
+      table.columns.unitsLeftOut[index] = unitsLeftOut;
+      describe(table, scenario, model.rack.slotCount);
+      record(table, index, model.rate(scenario));
+      rated[index] = RATED;
+    } catch (error) {
+      if (!isUnrateable(error)) throw error;
+      table.columns.ratedPower[index] = 0;
+      rated[index] = NOT_RATED;
+    }
+  }
+}
+
+/** Errors that belong to one scenario rather than to the program. */
+export function isUnrateable(error: unknown): error is Error {
+  return error instanceof PlacementNotFound || error instanceof NoFeedError || error instanceof RatingError;
+}
+
+function record({ columns }: ScenarioTable, index: number, answer: RatedPower): void {
+  columns.ratedPower[index] = answer.power;
+  columns.limit[index] = LIMIT_NAMES.indexOf(answer.limit);
+  columns.slot[index] = answer.slot;
+  columns.pole[index] = POLE_NAMES.indexOf(answer.pole);
+  columns.state[index] = OPERATING_STATE_RULES.indexOf(answer.state.rule);
+  columns.outSlot[index] = answer.state.outSlot;
+}
+
+function describe({ columns }: ScenarioTable, { index, units, build }: Scenario, slotCount: number): void {
+  let shelves = 0;
+  let shelfSlots = 0;
+  let loads = 0;
+  let total = 0;
+  let loadSlots = 0;
+  let largest = 0;
+  for (const unit of units) {
+    if (unit.kind === 'load') {
+      loads++;
+      total += unit.power;
+      loadSlots += unit.power * unit.contactSlot;
+      largest = Math.max(largest, unit.power);
+    } else if (unit.kind === 'power-shelf') {
+      shelves++;
+      shelfSlots += unit.contactSlot;
+    }
+  }
+  columns.loadCount[index] = loads;
+  columns.meanSourceSlot[index] = shelves > 0 ? shelfSlots / shelves : 0;
+  columns.meanLoadSlot[index] = total > 0 ? loadSlots / total : 0;
+  columns.largestShare[index] = total > 0 ? largest / total : 0;
+  columns.placementClass[index] = placementClassIndex(units, slotCount);
+  columns.contactFactor[index] = build.contactFactor;
+  columns.filmFactor[index] = build.filmFactor;
+  columns.emissivity[index] = build.emissivity ?? -1;
+  columns.areaFactor[index] = build.areaFactor;
+  columns.inlet[index] = build.inlet ?? -1;
+}

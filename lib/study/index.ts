@@ -1,0 +1,16 @@
+export { writeFileWhole } from './atomicFile.js';
+export { OPERATING_STATE_RULES, POLE_NAMES } from './batch.js';
+export { Checkpoint } from './checkpoint.js';
+export { studyFingerprint } from './fingerprint.js';
+export { PLACEMENT_CLASSES, type PlacementClass } from './placementClass.js';
+export { placementPicture } from './placementPicture.js';
+export { type Replay, replayScenario } from './replay.js';
+export { type Look, type RunOptions, runStudy, type StudyRun, StudyStopped } from './runStudy.js';
+export { SCENARIO_CSV_HEADER, scenarioCsv } from './scenarioCsv.js';
+export { BYTES_PER_SCENARIO, COLUMN_NAMES, type ColumnName, ScenarioTable } from './scenarioTable.js';
+export { sortedRatedPowers } from './sortedRatedPowers.js';
+export {
+  type ClassRow, NothingRated, type PercentileRow, type PlacedUnitSummary, type ScenarioSummary, type ShareSummaryRow,
+  summarise, type Summary, SUMMARY_FORMAT, type ToleranceRow,
+} from './summary.js';
+export { LIBRARY_VERSION } from './version.js';

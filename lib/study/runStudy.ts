@@ -1,0 +1,181 @@
+/**
+ * Runs the scenarios of a study on worker threads, batch by batch. Results do not depend on the number of workers,
+ * the batch size or on stops in between: scenario i depends on (seed, i) alone and every row has its place.
+ */
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { setImmediate as nextTurn } from 'node:timers/promises';
+import { Piscina } from 'piscina';
+import { scenarioSource } from '../draw/index.js';
+import { RackModel } from '../ladder/index.js';
+import type { Study } from '../rack/studyModel.js';
+import { halfWidthReached, lookConfidence, plannedLooks } from '../statistics/index.js';
+import { rateBatch } from './batch.js';
+import { Checkpoint, type Span } from './checkpoint.js';
+import { studyFingerprint } from './fingerprint.js';
+import { ScenarioTable } from './scenarioTable.js';
+import { sortedRatedPowers } from './sortedRatedPowers.js';
+
+export interface RunOptions {
+  /** Worker threads; 1 runs in this thread. Default 1. */
+  readonly workers?: number;
+  /** Scenarios per batch. Default 250. */
+  readonly batchSize?: number;
+  /** Folder for finished batches; absent: nothing is kept. */
+  readonly checkpointFolder?: string;
+  /** Called after each batch with the scenarios done and planned. */
+  readonly onProgress?: (done: number, planned: number) => void;
+  /** Stops between batches; finished batches are kept. */
+  readonly signal?: AbortSignal;
+}
+
+/** One look of the stopping rule. */
+export interface Look {
+  readonly scenarios: number;
+  readonly reached: boolean;
+}
+
+export interface StudyRun {
+  readonly study: Study;
+  readonly table: ScenarioTable;
+  /** Scenarios run: the planned number unless the stopping rule ended the study before. */
+  readonly scenarios: number;
+  /** Rows taken from the checkpoint rather than computed. */
+  readonly restored: number;
+  readonly looks: readonly Look[];
+  /** Confidence of each look, so that all planned looks together keep the study's; null without stopping rule. */
+  readonly lookConfidence: number | null;
+  readonly workers: number;
+  readonly batchSize: number;
+  readonly seconds: number;
+}
+
+/** A study that was stopped from outside before its end. */
+export class StudyStopped extends Error {
+  constructor(readonly done: number, readonly planned: number) {
+    super(`stopped after ${done} of ${planned} scenarios`);
+    this.name = 'StudyStopped';
+  }
+}
+
+/**
+ * @throws ImpossibleRules, InputError before any scenario runs; StudyStopped on a signal; RangeError for bad options
+ */
+export async function runStudy(study: Study, options: RunOptions = {}): Promise<StudyRun> {
+  const { workers = 1, batchSize = 250, checkpointFolder, onProgress, signal } = options;
+  checkWholeNumber('workers', workers, 1, 256);
+  checkWholeNumber('batchSize', batchSize, 1, 1_000_000);
+  if (study.stopping !== null && study.sampling.design !== 'plain') {
+    throw new RangeError('stopping at a half-width needs plain sampling: a Latin hypercube fixes its size beforehand');
+  }
+  const started = process.hrtime.bigint();
+  const source = scenarioSource(study);
+  const planned = study.scenarios;
+  const table = new ScenarioTable(planned);
+  const checkpoint = checkpointFolder === undefined
+    ? null : new Checkpoint(checkpointFolder, studyFingerprint(study));
+  const finished = checkpoint?.restore(table) ?? [];
+  const restored = covered(finished, planned);
+  let done = restored;
+  const report = (span: Span) => {
+    checkpoint?.keep(table, span);
+    done += span.to - span.from;
+    onProgress?.(done, planned);
+  };
+  onProgress?.(done, planned);
+
+  const pool = workers > 1 ? openPool(study, table, workers) : null;
+  const model = pool === null ? new RackModel(study.rack) : null;
+  const looks: Look[] = [];
+  const { stopping } = study;
+  const lookEvery = stopping?.lookEvery ?? planned;
+  const confidence = stopping === null ? null : lookConfidence(study.confidence, plannedLooks(planned, lookEvery));
+  let scenarios = 0;
+  try {
+    while (scenarios < planned) {
+      const next = Math.min(planned, scenarios + lookEvery);
+      const batches = missingSpans(finished, scenarios, next, batchSize);
+      if (pool !== null) await runInPool(pool, batches, report, signal);
+      else if (model !== null) await runHere(batches, (span) => {
+        rateBatch(source, model, table, span.from, span.to);
+        report(span);
+      }, signal);
+      if (signal?.aborted === true) throw new StudyStopped(done, planned);
+      scenarios = next;
+      if (stopping !== null && confidence !== null) {
+        const reached = halfWidthReached(
+          sortedRatedPowers(table, scenarios), stopping.percentile, stopping.halfWidth, confidence);
+        looks.push({ scenarios, reached });
+        if (reached) break;
+      }
+    }
+  } finally {
+    await pool?.destroy();
+  }
+  const seconds = Number(process.hrtime.bigint() - started) / 1e9;
+  return { study, table, scenarios, restored, looks, lookConfidence: confidence, workers, batchSize, seconds };
+}
+
+async function runHere(batches: readonly Span[], run: (span: Span) => void, signal?: AbortSignal): Promise<void> {
+  for (const span of batches) {
+    if (signal?.aborted === true) return;
+    run(span);
+    // Lets signals and the screen through between batches.
+    await nextTurn();
+  }
+}
+
+async function runInPool(
+  pool: Piscina, batches: readonly Span[], report: (span: Span) => void, signal?: AbortSignal,
+): Promise<void> {
+  let next = 0;
+  const lane = async () => {
+    while (next < batches.length && signal?.aborted !== true) {
+      const span = batches[next++];
+      await pool.run(span);
+      report(span);
+    }
+  };
+  // Two lanes per thread keep every thread busy while finished rows are kept.
+  await Promise.all(Array.from({ length: 2 * pool.options.maxThreads }, lane));
+}
+
+function openPool(study: Study, table: ScenarioTable, workers: number): Piscina {
+  const filename = join(__dirname, 'worker.js');
+  if (!existsSync(filename)) throw new Error('worker threads need the built library: run the build first, or use 1 worker');
+  return new Piscina({
+    filename,
+    minThreads: workers,
+    maxThreads: workers,
+    workerData: { study, capacity: table.capacity, memory: table.memory },
+  });
+}
+
+/** Spans of at most `size` scenarios that cover from..to where `finished` does not. */
+function missingSpans(finished: readonly Span[], from: number, to: number, size: number): Span[] {
+  const missing: Span[] = [];
+  let at = from;
+  for (const span of [...finished, { from: to, to }]) {
+    const end = Math.min(to, span.from);
+    for (; at < end; at = Math.min(end, at + size)) missing.push({ from: at, to: Math.min(end, at + size) });
+    at = Math.max(at, span.to);
+  }
+  return missing;
+}
+
+function covered(spans: readonly Span[], planned: number): number {
+  let at = 0;
+  let sum = 0;
+  for (const span of spans) {
+    const end = Math.min(planned, span.to);
+    sum += Math.max(0, end - Math.max(at, span.from));
+    at = Math.max(at, end);
+  }
+  return sum;
+}
+
+function checkWholeNumber(name: string, value: number, min: number, max: number): void {
+  if (!Number.isInteger(value) || value < min || value > max) {
+    throw new RangeError(`${name} ${value}: must be a whole number from ${min} to ${max}`);
+  }
+}

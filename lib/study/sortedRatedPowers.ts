@@ -1,0 +1,11 @@
+import { RATED } from './batch.js';
+import type { ScenarioTable } from './scenarioTable.js';
+
+/** Rated powers of the first `scenarios` rows that were rated, W, ascending. */
+export function sortedRatedPowers(table: ScenarioTable, scenarios: number): Float64Array {
+  const { rated, ratedPower } = table.columns;
+  const powers = new Float64Array(scenarios);
+  let count = 0;
+  for (let i = 0; i < scenarios; i++) if (rated[i] === RATED) powers[count++] = ratedPower[i];
+  return powers.subarray(0, count).sort();
+}

@@ -1,0 +1,394 @@
+/** What a study found, as plain data with the unit in every key: the content of summary.json. */
+import { type PlacedUnit, type Scenario, scenarioSource } from '../draw/index.js';
+import { LIMIT_NAMES, type LimitName } from '../ladder/index.js';
+import { conductorMass, ZERO_CELSIUS } from '../rack/index.js';
+import type { OperatingStateRule, StudyInput } from '../rack/index.js';
+import { SCENARIO_QUANTITIES, type ScenarioQuantity, type Study } from '../rack/studyModel.js';
+import {
+  lowerToleranceRank, percentileEstimate, quantileSorted, rankCorrelation, ReplicateTooSmall, replicatePercentile,
+  SampleTooSmall, type ShareRow, shareTable, smallestSample, smallestSampleForInterval, StatisticsInputError,
+} from '../statistics/index.js';
+import { NOT_RATED, OPERATING_STATE_RULES, POLE_NAMES, RATED } from './batch.js';
+import { PLACEMENT_CLASSES } from './placementClass.js';
+import { placementPicture } from './placementPicture.js';
+import type { StudyRun } from './runStudy.js';
+import { sortedRatedPowers } from './sortedRatedPowers.js';
+import { LIBRARY_VERSION } from './version.js';
+
+export const SUMMARY_FORMAT = 'slotcast-summary/1';
+
+/** A percentile of rated power: `percent` of scenarios fall below it, the rest exceed it. */
+export interface PercentileRow {
+  readonly percent: number;
+  readonly ratedKw: number;
+  /** Two-sided interval at the study's confidence; null where the sample is too small for one (see `note`). */
+  readonly lowerKw: number | null;
+  readonly upperKw: number | null;
+  readonly method: 'order statistics' | 'independent replicates' | 'none';
+  /** Ranks of the interval's ends (1 = lowest), order statistics only. */
+  readonly lowerRank: number | null;
+  readonly upperRank: number | null;
+  /** Confidence reached, %. */
+  readonly coveragePercent: number | null;
+  readonly note: string | null;
+}
+
+/** A power exceeded by at least `exceededByPercent` of scenarios with the stated confidence (Wilks 1941). */
+export interface ToleranceRow {
+  readonly exceededByPercent: number;
+  readonly confidencePercent: number;
+  readonly boundKw: number | null;
+  readonly rank: number | null;
+  /** Least number of scenarios that gives such a bound at all. */
+  readonly leastScenarios: number;
+}
+
+export interface ShareSummaryRow {
+  readonly count: number;
+  readonly sharePercent: number;
+  readonly lowerPercent: number;
+  readonly upperPercent: number;
+}
+
+export interface ClassRow {
+  readonly placementClass: string;
+  readonly count: number;
+  readonly sharePercent: number;
+  readonly lowestKw: number;
+  readonly medianKw: number;
+  readonly highestKw: number;
+}
+
+export interface PlacedUnitSummary {
+  readonly kind: PlacedUnit['kind'];
+  readonly equipment: string;
+  readonly bottomSlot: number;
+  readonly heightSlots: number;
+  /** Part of the total load, %; 0 for sources. */
+  readonly sharePercent: number;
+}
+
+export interface ScenarioSummary {
+  readonly index: number;
+  readonly ratedKw: number;
+  readonly limit: LimitName;
+  readonly slot: number;
+  readonly pole: (typeof POLE_NAMES)[number];
+  readonly state: OperatingStateRule;
+  readonly outSlot: number;
+  readonly placementClass: string;
+  /** See placementPicture: bottom slot at the left. */
+  readonly picture: string;
+  readonly units: readonly PlacedUnitSummary[];
+}
+
+export interface Summary {
+  readonly format: typeof SUMMARY_FORMAT;
+  readonly library: { readonly name: 'slotcast'; readonly version: string; readonly node: string };
+  readonly study: {
+    readonly name: string;
+    readonly seed: string;
+    readonly scenariosPlanned: number;
+    readonly scenariosRun: number;
+    readonly scenariosRated: number;
+    readonly sampling: string;
+    readonly percentileDefinition: string;
+    readonly confidencePercent: number;
+    readonly stopping: string | null;
+  };
+  readonly rack: {
+    readonly name: string;
+    readonly slotCount: number;
+    readonly pitchMm: number;
+    readonly copperKg: number;
+    readonly setV: number;
+    readonly inletC: number;
+    readonly operatingStates: readonly OperatingStateRule[];
+    readonly limits: Readonly<Record<string, number>>;
+  };
+  readonly inputs: readonly StudyInput[];
+  readonly lowestKw: number;
+  readonly meanKw: number;
+  readonly highestKw: number;
+  readonly percentiles: readonly PercentileRow[];
+  readonly toleranceBounds: readonly ToleranceRow[];
+  readonly limits: readonly ({ readonly limit: LimitName } & ShareSummaryRow)[];
+  readonly states: readonly ({ readonly state: OperatingStateRule } & ShareSummaryRow)[];
+  /** How many scenarios bind at each slot, `[slot]`. */
+  readonly bindingSlotCounts: readonly number[];
+  readonly classes: readonly ClassRow[];
+  /** Rank correlation of rated power with each drawn quantity. */
+  readonly rankCorrelations: readonly { readonly quantity: ScenarioQuantity; readonly coefficient: number | null }[];
+  /** Lowest rated powers met, ascending. The search for a worse one, and a proven floor, are not part of a sample. */
+  readonly worst: readonly ScenarioSummary[];
+  /** The scenario in the middle of the sample. */
+  readonly median: ScenarioSummary;
+  readonly notRated: { readonly count: number; readonly sharePercent: number; readonly indices: readonly number[] };
+  readonly timing: {
+    readonly seconds: number;
+    readonly scenariosPerSecond: number;
+    readonly workers: number;
+    readonly batchSize: number;
+    readonly restoredScenarios: number;
+    readonly finishedAt: string;
+  };
+}
+
+/** A study of which no scenario could be rated. */
+export class NothingRated extends Error {
+  constructor(readonly scenarios: number) {
+    super(`none of ${scenarios} scenarios could be rated; replay one of them to see why`);
+    this.name = 'NothingRated';
+  }
+}
+
+const WORST_SHOWN = 10;
+const NOT_RATED_SHOWN = 20;
+
+/**
+ * Sums up a finished run.
+ * @throws NothingRated where no scenario was rated
+ */
+export function summarise(run: StudyRun, inputs: readonly StudyInput[], finishedAt: Date): Summary {
+  const { study, table, scenarios } = run;
+  const { columns } = table;
+  const sorted = sortedRatedPowers(table, scenarios);
+  if (sorted.length === 0) throw new NothingRated(scenarios);
+  const order = rowsByPower(run);
+  const source = scenarioSource(study);
+  const show = (index: number) => scenarioSummary(run, source.draw(index).scenario);
+  const ratedRows = order.length;
+  const missing: number[] = [];
+  for (let i = 0; i < scenarios; i++) if (columns.rated[i] === NOT_RATED) missing.push(i);
+  const slots = new Array<number>(study.rack.slotCount).fill(0);
+  for (const i of order) if (columns.slot[i] > 0) slots[columns.slot[i] - 1]++;
+  const mass = conductorMass(study.rack);
+  return {
+    format: SUMMARY_FORMAT,
+    library: { name: 'slotcast', version: LIBRARY_VERSION, node: process.version },
+    study: {
+      name: study.name,
+      seed: study.seed,
+      scenariosPlanned: study.scenarios,
+      scenariosRun: scenarios,
+      scenariosRated: ratedRows,
+      sampling: study.sampling.design === 'plain' ? 'plain' : `latin-hypercube, replicates of ${study.sampling.size}`,
+      percentileDefinition: study.percentileDefinition,
+      confidencePercent: percent(study.confidence),
+      stopping: stoppingWords(run),
+    },
+    rack: {
+      name: study.rack.name,
+      slotCount: study.rack.slotCount,
+      pitchMm: tidy(study.rack.pitch * 1e3),
+      copperKg: tidy(mass.total),
+      setV: study.rack.setVoltage,
+      inletC: tidy(study.rack.air.inlet - ZERO_CELSIUS),
+      operatingStates: study.rack.operatingStates,
+      limits: limitValues(study),
+    },
+    inputs,
+    lowestKw: kw(sorted[0]),
+    meanKw: kw(sorted.reduce((sum, p) => sum + p, 0) / sorted.length),
+    highestKw: kw(sorted[sorted.length - 1]),
+    percentiles: study.percentiles.map((p) => percentileRow(run, sorted, p)),
+    toleranceBounds: study.percentiles.filter((p) => p > 0 && p < 0.5).map((p) => toleranceRow(study, sorted, p)),
+    limits: shares(run, order, (i) => LIMIT_NAMES[columns.limit[i]])
+      .map(({ label, ...row }) => ({ limit: label as LimitName, ...row })),
+    states: shares(run, order, (i) => OPERATING_STATE_RULES[columns.state[i]])
+      .map(({ label, ...row }) => ({ state: label as OperatingStateRule, ...row })),
+    bindingSlotCounts: slots,
+    classes: classRows(run, order),
+    rankCorrelations: correlations(run, order),
+    worst: Array.from(order.subarray(0, WORST_SHOWN), show),
+    median: show(order[Math.floor((ratedRows - 1) / 2)]),
+    notRated: {
+      count: missing.length,
+      sharePercent: percent(missing.length / scenarios),
+      indices: missing.slice(0, NOT_RATED_SHOWN),
+    },
+    timing: {
+      seconds: tidy(run.seconds),
+      scenariosPerSecond: Math.round((scenarios - run.restored) / Math.max(run.seconds, 1e-9)),
+      workers: run.workers,
+      batchSize: run.batchSize,
+      restoredScenarios: run.restored,
+      finishedAt: finishedAt.toISOString(),
+    },
+  };
+}
+
+/** kW with milliwatts, so that a number reads the same wherever it is printed. */
+function kw(watts: number): number {
+  return Math.round(watts * 1e3) / 1e6;
+}
+
+function percent(fraction: number): number {
+  return tidy(fraction * 100);
+}
+
+function tidy(value: number): number {
+  return Number(value.toPrecision(9));
+}
+
+/** Row numbers of the rated scenarios, lowest rated power first, ties by index. */
+function rowsByPower({ table, scenarios }: StudyRun): Uint32Array {
+  const { rated, ratedPower } = table.columns;
+  const rows = new Uint32Array(scenarios);
+  let count = 0;
+  for (let i = 0; i < scenarios; i++) if (rated[i] === RATED) rows[count++] = i;
+  return rows.subarray(0, count).sort((a, b) => ratedPower[a] - ratedPower[b] || a - b);
+}
+
+function percentileRow(run: StudyRun, sorted: Float64Array, p: number): PercentileRow {
+  const { study } = run;
+  const { confidence, percentileDefinition: definition } = study;
+  const plain = { lowerRank: null, upperRank: null, coveragePercent: null, note: null };
+  const row = { percent: percent(p), ...plain };
+  const pooled = () => kw(quantileSorted(sorted, p, definition));
+  if (study.sampling.design === 'latin-hypercube') {
+    try {
+      const found = replicatePercentile(ratedInOrder(run), study.sampling.size, p, { confidence, definition });
+      return {
+        ...row, ratedKw: kw(found.pooled), lowerKw: kw(found.lower), upperKw: kw(found.upper),
+        method: 'independent replicates', coveragePercent: percent(confidence),
+        note: `Student t over ${found.replicates} replicates`,
+      };
+    } catch (error) {
+      const refused = error instanceof ReplicateTooSmall || error instanceof StatisticsInputError
+        || error instanceof RangeError;
+      if (!refused) throw error;
+      return { ...row, ratedKw: pooled(), lowerKw: null, upperKw: null, method: 'none', note: error.message };
+    }
+  }
+  // A stopping rule looks several times; the looks share the confidence.
+  const each = run.lookConfidence ?? confidence;
+  try {
+    const found = percentileEstimate(sorted, p, { confidence: each, definition });
+    return {
+      ...row, ratedKw: kw(found.estimate), lowerKw: kw(found.lower), upperKw: kw(found.upper),
+      method: 'order statistics', lowerRank: found.lowerRank, upperRank: found.upperRank,
+      coveragePercent: percent(found.coverage),
+      note: run.lookConfidence === null ? null : `each look at ${percent(each)} % so that all planned looks keep ${percent(confidence)} %`,
+    };
+  } catch (error) {
+    if (!(error instanceof SampleTooSmall)) throw error;
+    const note = `an interval needs at least ${smallestSampleForInterval(p, each)} scenarios`;
+    return { ...row, ratedKw: pooled(), lowerKw: null, upperKw: null, method: 'none', note };
+  }
+}
+
+function toleranceRow(study: Study, sorted: Float64Array, p: number): ToleranceRow {
+  const { confidence } = study;
+  const row = {
+    exceededByPercent: percent(1 - p),
+    confidencePercent: percent(confidence),
+    leastScenarios: smallestSample({ p, confidence, order: 1 }),
+  };
+  // Order statistics need independent scenarios.
+  if (study.sampling.design !== 'plain') return { ...row, boundKw: null, rank: null };
+  try {
+    const { rank } = lowerToleranceRank(sorted.length, p, confidence);
+    return { ...row, boundKw: kw(sorted[rank - 1]), rank };
+  } catch (error) {
+    if (!(error instanceof SampleTooSmall)) throw error;
+    return { ...row, boundKw: null, rank: null };
+  }
+}
+
+/** Rated powers in order of index; a replicate with an unrated scenario would lose its balance, so that is refused. */
+function ratedInOrder({ table, scenarios }: StudyRun): Float64Array {
+  const { rated, ratedPower } = table.columns;
+  for (let i = 0; i < scenarios; i++) {
+    if (rated[i] !== RATED) throw new RangeError(`scenario ${i} was not rated: the replicates are not complete`);
+  }
+  return ratedPower.slice(0, scenarios);
+}
+
+function shares(run: StudyRun, order: Uint32Array, label: (row: number) => string): ({ label: string } & ShareSummaryRow)[] {
+  return shareTable(Array.from(order, label), run.study.confidence).map((row: ShareRow) => ({
+    label: row.label,
+    count: row.count,
+    sharePercent: percent(row.share),
+    lowerPercent: percent(row.lower),
+    upperPercent: percent(row.upper),
+  }));
+}
+
+function classRows({ table }: StudyRun, order: Uint32Array): ClassRow[] {
+  const { placementClass, ratedPower } = table.columns;
+  const groups = new Map<number, number[]>();
+  // `order` ascends in power, so each group does too.
+  for (const i of order) {
+    const group = groups.get(placementClass[i]);
+    if (group === undefined) groups.set(placementClass[i], [ratedPower[i]]);
+    else group.push(ratedPower[i]);
+  }
+  return [...groups]
+    .map(([key, powers]) => ({
+      placementClass: PLACEMENT_CLASSES[key],
+      count: powers.length,
+      sharePercent: percent(powers.length / order.length),
+      lowestKw: kw(powers[0]),
+      medianKw: kw(quantileSorted(powers, 0.5, 'type-7')),
+      highestKw: kw(powers[powers.length - 1]),
+    }))
+    .sort((a, b) => a.medianKw - b.medianKw);
+}
+
+function correlations({ study, table }: StudyRun, order: Uint32Array): Summary['rankCorrelations'] {
+  const powers = Float64Array.from(order, (i) => table.columns.ratedPower[i]);
+  return SCENARIO_QUANTITIES.filter((quantity) => {
+    const drawn = study.uncertain.perScenario[quantity];
+    return drawn !== undefined && drawn.distribution !== 'fixed';
+  }).map((quantity) => {
+    if (powers.length < 2) return { quantity, coefficient: null };
+    const found = rankCorrelation(Float64Array.from(order, (i) => table.columns[quantity][i]), powers);
+    return { quantity, coefficient: found.defined ? tidy(found.coefficient) : null };
+  });
+}
+
+function scenarioSummary({ study, table }: StudyRun, scenario: Scenario): ScenarioSummary {
+  const { columns } = table;
+  const { index, units } = scenario;
+  const total = units.reduce((sum, unit) => sum + (unit.kind === 'load' ? unit.power : 0), 0);
+  return {
+    index,
+    ratedKw: kw(columns.ratedPower[index]),
+    limit: LIMIT_NAMES[columns.limit[index]],
+    slot: columns.slot[index],
+    pole: POLE_NAMES[columns.pole[index]],
+    state: OPERATING_STATE_RULES[columns.state[index]],
+    outSlot: columns.outSlot[index],
+    placementClass: PLACEMENT_CLASSES[columns.placementClass[index]],
+    picture: placementPicture(units, study.rack.slotCount),
+    units: units.map((unit) => ({
+      kind: unit.kind,
+      equipment: unit.equipment,
+      bottomSlot: unit.bottomSlot,
+      heightSlots: unit.heightSlots,
+      sharePercent: unit.kind === 'load' ? percent(unit.power / total) : 0,
+    })),
+  };
+}
+
+function stoppingWords({ study, scenarios, looks }: StudyRun): string | null {
+  if (study.stopping === null) return null;
+  const { percentile, halfWidth } = study.stopping;
+  const reached = looks.some((look) => look.reached);
+  return `half-width ${tidy(halfWidth / 1e3)} kW on the ${percent(percentile)}th percentile: `
+    + (reached ? `reached at ${scenarios} scenarios` : `not reached in ${scenarios} scenarios`);
+}
+
+function limitValues({ rack }: Study): Record<string, number> {
+  const { limits } = rack;
+  const all: Record<string, number> = {
+    barRiseK: limits.barRise,
+    barC: limits.barTemperature - ZERO_CELSIUS,
+    contactC: limits.contactTemperature - ZERO_CELSIUS,
+    loadContactA: limits.loadContactCurrent,
+    lowestLoadV: limits.lowestLoadVoltage,
+  };
+  return Object.fromEntries(Object.entries(all).filter(([, value]) => Number.isFinite(value))
+    .map(([key, value]) => [key, tidy(value)]));
+}

@@ -1,0 +1,120 @@
+/**
+ * A study whose answer is known exactly. A bar fed at one end carries K equal loads on K of N slots drawn uniformly
+ * without replacement. With constant currents the far-end drop is i·r·W, W the sum of the occupied positions: the
+ * rank-sum law of Wilcoxon (1945), mean K(N+1)/2, variance K(N−K)(N+1)/12. With the lowest load voltage as the only
+ * limit, and so small a drop that constant power is constant current to 3e-6, the rated power is proportional to 1/W.
+ * The 50/90/95/99/99.9 % points 245/296/310/335/362 for N 48, K 10 were counted by the recursion below.
+ */
+import { describe, expect, it } from 'vitest';
+import { parseCatalogue, parseRack, parseStudy } from '../../lib/rack/index.js';
+import { replayScenario, runStudy, sortedRatedPowers, summarise } from '../../lib/study/index.js';
+
+const N = 48;
+const K = 10;
+const DROP = 1e-4;
+const SCENARIOS = 20_000;
+
+const rack = parseRack({
+  format: 'slotcast-rack/1',
+  name: 'one-end-fed',
+  slots: { count: N + 1, pitchMm: 50 },
+  poles: {
+    both: {
+      sections: [{
+        fromSlot: 1, toSlot: N + 1, material: 'copper-iacs-100',
+        plates: { count: 1, depthMm: 100, thicknessMm: 10 }, emissivity: 0.3,
+      }],
+    },
+  },
+  film: { model: 'still-air' },
+  air: { inletC: 20 },
+  limits: { lowestLoadV: 50 - DROP },
+  feed: { setV: 50, sharing: 'equal' },
+  operatingStates: ['all-in-service'],
+});
+
+const contact = { microOhm: 1e-6, thermalResistanceKPerW: 0 };
+const catalogue = parseCatalogue({
+  format: 'slotcast-catalogue/1',
+  name: 'rank-sum',
+  sources: [{ id: 'feed', name: 'Feed', kind: 'power-shelf', heightSlots: 1, contactSlot: 1, contact, massKg: 1 }],
+  loads: [{
+    id: 'load', name: 'Load', heightSlots: 1, contactSlot: 1, powerKw: { min: 1, max: 1 }, mixWeight: 1, contact, massKg: 1,
+  }],
+});
+
+const study = parseStudy({
+  format: 'slotcast-study/1',
+  name: 'rank sums',
+  seed: 'rank-sum',
+  scenarios: SCENARIOS,
+  sources: { positions: { draw: 'fixed', units: [{ id: 'feed', bottomSlot: 1 }] } },
+  loads: { draw: 'even', id: 'load', count: { min: K, max: K }, totalPowerKw: 10 },
+  percentilesPercent: [0.1, 1, 5, 10, 50],
+  confidencePercent: 99.9,
+}, { rack, catalogue });
+
+/** Loop resistance of one step at 20 °C, Ω. */
+const STEP = (2 * 1.724138e-8 * 0.05) / (0.1 * 0.01);
+
+/** W that belongs to a rated power: DROP = i·r·W with i = P/(K·50 V). */
+const sumOf = (power: number) => (DROP * K * 50) / (power * STEP);
+
+/** Numbers of K-subsets of 1..N by their sum. */
+function countsBySum(): number[] {
+  const most = (K * (2 * N - K + 1)) / 2;
+  const counts = Array.from({ length: K + 1 }, () => new Array<number>(most + 1).fill(0));
+  counts[0][0] = 1;
+  for (let position = 1; position <= N; position++) {
+    for (let k = Math.min(K, position); k >= 1; k--) {
+      for (let sum = most; sum >= position; sum--) counts[k][sum] += counts[k - 1][sum - position];
+    }
+  }
+  return counts[K];
+}
+
+/** Smallest w with P(W ≤ w) ≥ p. */
+function exactPoint(p: number): number {
+  const counts = countsBySum();
+  const total = counts.reduce((a, b) => a + b, 0);
+  let sum = 0;
+  return counts.findIndex((count) => {
+    sum += count;
+    return sum >= p * total;
+  });
+}
+
+describe('rank-sum law through draw, ladder, study and percentiles', () => {
+  it('the exact points are those published', () => {
+    expect([0.5, 0.9, 0.95, 0.99, 0.999].map(exactPoint)).toEqual([245, 296, 310, 335, 362]);
+  });
+
+  it('every scenario gives a whole sum of positions, with the law’s mean and variance', async () => {
+    const run = await runStudy(study);
+    const sums = Array.from(sortedRatedPowers(run.table, run.scenarios), sumOf);
+    expect(sums).toHaveLength(SCENARIOS);
+    for (const sum of sums) expect(Math.abs(sum - Math.round(sum))).toBeLessThan(2e-3);
+    const mean = sums.reduce((a, b) => a + b, 0) / SCENARIOS;
+    const variance = sums.reduce((a, b) => a + (b - mean) ** 2, 0) / (SCENARIOS - 1);
+    const exactVariance = (K * (N - K) * (N + 1)) / 12;
+    expect(exactVariance).toBeCloseTo(1551.67, 2);
+    // Four standard errors; the law is nearly normal, so var(s²) ≈ 2σ⁴/n.
+    expect(Math.abs(mean - (K * (N + 1)) / 2)).toBeLessThan(4 * Math.sqrt(exactVariance / SCENARIOS));
+    expect(Math.abs(variance - exactVariance)).toBeLessThan(4 * exactVariance * Math.sqrt(2 / SCENARIOS));
+
+    const summary = summarise(run, [], new Date(0));
+    for (const row of summary.percentiles) {
+      // The power that a fraction p falls below belongs to the sum that 1 − p does not exceed.
+      const exact = exactPoint(1 - row.percent / 100);
+      if (row.lowerKw === null || row.upperKw === null) throw new Error('interval expected');
+      expect(sumOf(row.upperKw * 1e3) - 0.01).toBeLessThanOrEqual(exact);
+      expect(sumOf(row.lowerKw * 1e3) + 0.01).toBeGreaterThanOrEqual(exact);
+    }
+  });
+
+  it('one scenario replayed has its loads on the positions whose sum it reports', () => {
+    const { scenario, rated } = replayScenario(study, 7);
+    const sum = scenario.units.filter((u) => u.kind === 'load').reduce((total, u) => total + u.bottomSlot - 1, 0);
+    expect(sumOf(rated.power) / sum).toBeCloseTo(1, 5);
+  });
+});

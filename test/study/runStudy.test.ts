@@ -1,0 +1,125 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+// Worker threads run the built library, so these tests take it by its package name.
+import {
+  BYTES_PER_SCENARIO, loadStudy, type RunOptions, runStudy, scenarioCsv, type Study, StudyStopped, summarise,
+} from 'slotcast';
+
+const { study: full, inputs } = loadStudy('data-demo/deep-bar-anywhere.json');
+const study: Study = { ...full, scenarios: 600 };
+const folder = mkdtempSync(join(tmpdir(), 'slotcast-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+async function results(options: RunOptions, of: Study = study): Promise<{ csv: string; summary: string; restored: number }> {
+  const run = await runStudy(of, options);
+  const { timing, ...rest } = summarise(run, inputs, new Date(0));
+  expect(timing.workers).toBe(options.workers ?? 1);
+  return { csv: [...scenarioCsv(run)].join(''), summary: JSON.stringify(rest), restored: run.restored };
+}
+
+describe('the same bytes', () => {
+  it('for 1, 2 and 4 workers and any batch size', async () => {
+    const one = await results({ workers: 1, batchSize: 600 });
+    for (const options of [
+      { workers: 1, batchSize: 1 }, { workers: 1, batchSize: 77 }, { workers: 2, batchSize: 50 },
+      { workers: 4, batchSize: 33 },
+    ]) {
+      const other = await results(options);
+      expect(other.csv).toBe(one.csv);
+      expect(other.summary).toBe(one.summary);
+    }
+  });
+
+  it.each(['data-demo/deep-bar-inventory.json', 'data-demo/plain-bar-even.json'])('for %s too', async (file) => {
+    const loaded = loadStudy(file).study;
+    const some = { ...loaded, scenarios: Math.min(loaded.scenarios, 1000) };
+    const one = await results({ workers: 1 }, some);
+    const two = await results({ workers: 2, batchSize: 90 }, some);
+    expect(two).toEqual(one);
+  });
+
+  it('after a stop and continue, with other workers and batches, and with damaged or foreign batches beside', async () => {
+    const whole = await results({ workers: 1 });
+    const checkpointFolder = join(folder, 'stopped');
+    const stop = new AbortController();
+    const stopped = runStudy(study, {
+      workers: 2, batchSize: 40, checkpointFolder, signal: stop.signal,
+      onProgress: (done) => {
+        if (done >= 200) stop.abort();
+      },
+    });
+    await expect(stopped).rejects.toBeInstanceOf(StudyStopped);
+    const kept = readdirSync(checkpointFolder);
+    expect(kept.length).toBeGreaterThanOrEqual(5);
+    expect(kept.length).toBeLessThan(15);
+    // One batch loses a byte, one is of another study, one is half written.
+    const damaged = readFileSync(join(checkpointFolder, kept[0]));
+    damaged[damaged.length - 1] ^= 1;
+    writeFileSync(join(checkpointFolder, kept[0]), damaged);
+    const foreign = readFileSync(join(checkpointFolder, kept[1])).toString('latin1').replace(/"fingerprint":"./, '"fingerprint":"x');
+    writeFileSync(join(checkpointFolder, kept[1]), foreign, 'latin1');
+    writeFileSync(join(checkpointFolder, `${kept[2]}.1.part`), 'half');
+    const continued = await results({ workers: 1, batchSize: 111, checkpointFolder });
+    expect(continued.restored).toBe((kept.length - 2) * 40);
+    expect(continued.csv).toBe(whole.csv);
+    expect(continued.summary).toBe(whole.summary);
+  });
+
+  it('a study carried on with more scenarios keeps the first ones', async () => {
+    const checkpointFolder = join(folder, 'grown');
+    await runStudy({ ...study, scenarios: 200 }, { checkpointFolder });
+    const grown = await results({ checkpointFolder });
+    expect(grown.restored).toBe(200);
+    expect(grown.csv).toBe((await results({})).csv);
+  });
+
+  it('another seed gives other scenarios', async () => {
+    expect((await results({}, { ...study, seed: 'other' })).csv).not.toBe((await results({})).csv);
+  });
+});
+
+describe('stopping at a half-width', () => {
+  const watched: Study = {
+    ...study, scenarios: 2000, stopping: { percentile: 0.5, halfWidth: 3000, lookEvery: 200 },
+  };
+
+  it('stops at the first look that reaches it, the same for any workers and batches', async () => {
+    const one = await runStudy(watched, { workers: 1 });
+    expect(one.scenarios).toBeLessThan(2000);
+    expect(one.scenarios % 200).toBe(0);
+    expect(one.looks.at(-1)).toEqual({ scenarios: one.scenarios, reached: true });
+    expect(one.looks.slice(0, -1).every((look) => !look.reached)).toBe(true);
+    const two = await runStudy(watched, { workers: 2, batchSize: 70 });
+    expect(two.scenarios).toBe(one.scenarios);
+    expect([...scenarioCsv(two)].join('')).toBe([...scenarioCsv(one)].join(''));
+  });
+
+  it('splits the confidence over the planned looks and says so', async () => {
+    const run = await runStudy(watched, {});
+    expect(run.lookConfidence).toBeCloseTo(1 - 0.05 / 10, 12);
+    const summary = summarise(run, inputs, new Date(0));
+    expect(summary.percentiles.at(-1)?.note).toMatch(/each look at 99.5 %/);
+    expect(summary.study.stopping).toMatch(/reached at/);
+  });
+
+  it('runs to the end where the half-width is out of reach', async () => {
+    const run = await runStudy({ ...watched, scenarios: 400, stopping: { percentile: 0.5, halfWidth: 1, lookEvery: 200 } });
+    expect(run.scenarios).toBe(400);
+    expect(run.looks.every((look) => !look.reached)).toBe(true);
+  });
+});
+
+describe('memory', () => {
+  it('a scenario takes at most 64 bytes', () => {
+    expect(BYTES_PER_SCENARIO).toBeLessThanOrEqual(64);
+  });
+});
+
+describe('bad options', () => {
+  it('are refused before anything runs', async () => {
+    await expect(runStudy(study, { workers: 0 })).rejects.toThrow(/workers 0: must be a whole number from 1/);
+    await expect(runStudy(study, { batchSize: 1.5 })).rejects.toThrow(/batchSize 1.5/);
+  });
+});
