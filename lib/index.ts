@@ -3,6 +3,7 @@
  */
 export * from './draw/index.js';
 export * from './ladder/index.js';
+export * from './notebook/index.js';
 export * from './rack/index.js';
 export * from './statistics/index.js';
 export * from './study/index.js';

@@ -105,7 +105,7 @@ export interface SourceType {
   readonly maxPower: number;
   readonly contact: Contact;
   readonly heatPath: UnitHeatPath;
-  /** Ω, used with droop sharing. */
+  /** Ω, used with droop sharing; 0 where the catalogue gives none. */
   readonly droopResistance: number;
   /** kg. */
   readonly mass: number;

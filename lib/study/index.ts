@@ -6,7 +6,9 @@ export { PLACEMENT_CLASSES, type PlacementClass } from './placementClass.js';
 export { placementPicture } from './placementPicture.js';
 export { type Replay, replayScenario } from './replay.js';
 export { type Look, type RunOptions, runStudy, type StudyRun, StudyStopped } from './runStudy.js';
-export { SCENARIO_CSV_HEADER, scenarioCsv } from './scenarioCsv.js';
+export { type ScenarioColumns, scenarioColumns } from './scenarioColumns.js';
+export { scenarioCsv } from './scenarioCsv.js';
+export { SCENARIO_FIELDS, type ScenarioField } from './scenarioFields.js';
 export { BYTES_PER_SCENARIO, COLUMN_NAMES, type ColumnName, ScenarioTable } from './scenarioTable.js';
 export { sortedRatedPowers } from './sortedRatedPowers.js';
 export {

@@ -1,0 +1,1 @@
+export { type FrameLibrary, scenarioFrame } from './scenarioFrame.js';

@@ -1,0 +1,10 @@
+export { describeProblem, InputError, type InputProblem } from './errors.js';
+export { conductorMass, type ConductorMass, sectionArea, sectionAt } from './geometry.js';
+export { type LoadedStudy, loadRack, loadStudy, type StudyInput } from './loader.js';
+export { BUILT_IN_MATERIALS } from './material.js';
+export * from './model.js';
+export {
+  parseCatalogue, parseInventory, parseMeasurements, parseRack, parseStudy, type StudyContext,
+} from './parse.js';
+export { jsonSchemas, type JsonSchemas } from './schema/jsonSchemas.js';
+export * from './studyModel.js';

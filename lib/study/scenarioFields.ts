@@ -1,0 +1,41 @@
+import { LIMIT_NAMES } from '../ladder/index.js';
+import { ZERO_CELSIUS } from '../rack/index.js';
+import { OPERATING_STATE_RULES, POLE_NAMES } from './batch.js';
+import { PLACEMENT_CLASSES } from './placementClass.js';
+import type { ScenarioTable } from './scenarioTable.js';
+
+type Columns = ScenarioTable['columns'];
+
+/** One column of the scenario table as people and other programs see it, the unit in its name. */
+export interface ScenarioField {
+  readonly name: string;
+  /** Value of scenario i; null where the study does not draw the quantity. */
+  readonly at: (columns: Columns, i: number) => number | string | null;
+}
+
+/** Columns of scenarios.csv and of data frames, in order. */
+export const SCENARIO_FIELDS: readonly ScenarioField[] = [
+  { name: 'index', at: (_, i) => i },
+  { name: 'ratedKw', at: (c, i) => Math.round(c.ratedPower[i] * 1e3) / 1e6 },
+  { name: 'limit', at: (c, i) => LIMIT_NAMES[c.limit[i]] },
+  { name: 'slot', at: (c, i) => c.slot[i] },
+  { name: 'pole', at: (c, i) => POLE_NAMES[c.pole[i]] },
+  { name: 'state', at: (c, i) => OPERATING_STATE_RULES[c.state[i]] },
+  { name: 'outSlot', at: (c, i) => c.outSlot[i] },
+  { name: 'loads', at: (c, i) => c.loadCount[i] },
+  { name: 'unitsLeftOut', at: (c, i) => c.unitsLeftOut[i] },
+  { name: 'placementClass', at: (c, i) => PLACEMENT_CLASSES[c.placementClass[i]] },
+  { name: 'meanSourceSlot', at: (c, i) => single(c.meanSourceSlot[i]) },
+  { name: 'meanLoadSlot', at: (c, i) => single(c.meanLoadSlot[i]) },
+  { name: 'largestSharePercent', at: (c, i) => single(100 * c.largestShare[i]) },
+  { name: 'contactFactor', at: (c, i) => single(c.contactFactor[i]) },
+  { name: 'filmFactor', at: (c, i) => single(c.filmFactor[i]) },
+  { name: 'emissivity', at: (c, i) => (c.emissivity[i] < 0 ? null : single(c.emissivity[i])) },
+  { name: 'areaFactor', at: (c, i) => single(c.areaFactor[i]) },
+  { name: 'inletC', at: (c, i) => (c.inlet[i] < 0 ? null : Number((c.inlet[i] - ZERO_CELSIUS).toFixed(3))) },
+];
+
+/** Single-precision columns carry about seven digits. */
+function single(value: number): number {
+  return Number(value.toPrecision(7));
+}
