@@ -34,6 +34,8 @@ export class ElectricalLadder {
   private readonly columnOf: Int32Array;
   /** Share of the total current, `[source]`; equal sharing only. */
   private readonly weight: Float64Array;
+  /** Ω, contact and droop of the source behind each unknown, `[unknown]`. */
+  private readonly seriesResistance: Float64Array;
   private active: Uint8Array = new Uint8Array(0);
   private activeCount = 0;
   private unknowns = 0;
@@ -60,6 +62,7 @@ export class ElectricalLadder {
     this.voltage = new Float64Array(slotCount);
     this.columnOf = new Int32Array(slotCount);
     this.weight = new Float64Array(slotCount);
+    this.seriesResistance = new Float64Array(size);
     this.x = new Float64Array(size);
     this.held = new Float64Array(size);
     this.du = new Float64Array(size);
@@ -89,6 +92,8 @@ export class ElectricalLadder {
       if (active[k] === 0) continue;
       this.columnOf[k] = droop ? column++ : 1;
       this.weight[k] = droop ? 1 : sharingWeight[k] / sum;
+      this.seriesResistance[this.columnOf[k]] = this.mounting.droopResistance[k]
+        + sources.resistance[k] + sources.resistance[sources.capacity + k];
     }
     this.solvedPower = 0;
     this.stableSign = 0;
@@ -138,7 +143,7 @@ export class ElectricalLadder {
       if (!this.march(power)) return false;
       let closed = Math.abs(residual[0]) <= closure * this.totalCurrent;
       for (let q = 1; q < unknowns && closed; q++) {
-        closed = Math.abs(residual[q]) <= closure * this.setVoltage;
+        closed = Math.abs(residual[q]) <= this.voltageTolerance(q, closure);
       }
       if (closed) return true;
       const sign = solveDense(this.matrix, residual, unknowns);
@@ -146,6 +151,13 @@ export class ElectricalLadder {
       for (let q = 0; q < unknowns; q++) x[q] -= residual[q];
     }
     return false;
+  }
+
+  /** V. A stiff droop source turns a small voltage error into a large current: its own series resistance sets the scale. */
+  private voltageTolerance(q: number, closure: number): number {
+    const rounding = 1e-15 * this.setVoltage;
+    if (this.sharing.model === 'equal') return closure * this.setVoltage + rounding;
+    return Math.min(closure * this.setVoltage, closure * this.seriesResistance[q] * this.totalCurrent) + 8 * rounding;
   }
 
   /** Follows the solution from no load in growing steps; a step that cannot be made however small is the collapse. */
@@ -241,7 +253,7 @@ export class ElectricalLadder {
   /** Unknowns: bottom voltage, each source's current. */
   private marchDroop(power: number): boolean {
     const { x, du, dc, matrix, residual, unknowns, mounting, voltage, segmentCurrent, loopResistance, slotCount } = this;
-    const { loads, sources, loadAt, sourceAt, share, droopResistance } = mounting;
+    const { loads, sources, loadAt, sourceAt, share } = mounting;
     let u = x[0];
     let c = 0;
     let total = 0;
@@ -259,7 +271,7 @@ export class ElectricalLadder {
         sources.current[k] = injected;
         c += injected;
         dc[column] += 1;
-        const series = sources.resistance[k] + sources.resistance[sources.capacity + k] + droopResistance[k];
+        const series = this.seriesResistance[column];
         residual[column] = u + injected * series - this.setVoltage;
         for (let q = 0; q < unknowns; q++) matrix[column * unknowns + q] = du[q];
         matrix[column * unknowns + column] += series;

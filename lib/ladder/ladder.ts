@@ -25,7 +25,12 @@ const SETTLED = 1e-10;
 export const LARGEST_STEP = 200;
 const RAISE = 40;
 const MAX_RAISES = 40;
+/** Sweeps in a row with some node at the highest temperature that make a lost steady state. */
+const MAX_CAPPED = 12;
+const MAX_RETREATS = 40;
 const MAX_SWEEPS = 400;
+/** Sweeps before relaxation sets in; ordinary racks have settled by then. */
+const PLAIN_SWEEPS = 8;
 
 export class Ladder {
   readonly mounting: Mounting;
@@ -38,12 +43,17 @@ export class Ladder {
   sweeps = 0;
 
   private readonly segments: readonly [PoleSegments, PoleSegments];
+  /** Temperatures at which the currents were last found, K. */
+  private readonly before: Float64Array;
+  private readonly lastChange: Float64Array;
 
   constructor(readonly rack: Rack) {
     const n = rack.slotCount;
     this.mounting = new Mounting(rack);
     this.electrical = new ElectricalLadder(n, rack.sharing, rack.setVoltage, this.mounting);
     this.thermal = new ThermalLadder(n, rack.pitch, [...surfaceRuns(rack, 0), ...surfaceRuns(rack, 1)]);
+    this.before = new Float64Array(2 * n);
+    this.lastChange = new Float64Array(2 * n);
     this.segments = [compileSegments(rack, rack.supply), compileSegments(rack, rack.return)];
     this.around = {
       air: new Float64Array(n),
@@ -117,32 +127,55 @@ export class Ladder {
    */
   solve(power: number): SolveStatus {
     const { temperature, change } = this.thermal;
+    const { before, lastChange } = this;
+    let damping = 1;
     let raised = 0;
+    let capped = 0;
+    let retreats = 0;
+    let fed = false;
     for (let sweep = 0; sweep < MAX_SWEEPS; sweep++) {
       const status = this.sweep(power, FINE_CLOSURE);
-      if (status === 'voltage-collapse') return status;
-      let largest = 0;
-      let hottest = 0;
+      if (status === 'voltage-collapse') {
+        // The temperatures of the moment may be too high for it: go back towards the last ones that were not, and at
+        // the start to the air's.
+        if (++retreats > MAX_RETREATS || (sweep > 0 && !fed)) return status;
+        if (fed) for (let e = 0; e < temperature.length; e++) temperature[e] = 0.5 * (temperature[e] + before[e]);
+        else this.coolToAir();
+        damping = 1;
+        continue;
+      }
+      fed = true;
+      before.set(temperature);
       if (status === 'no-steady-state') {
         // No M-matrix here; if films grow with temperature there may be one at higher temperatures.
         if (++raised > MAX_RAISES) return status;
-        largest = Number.POSITIVE_INFINITY;
+        let hottest = 0;
         for (let e = 0; e < temperature.length; e++) {
           temperature[e] += RAISE;
           hottest = Math.max(hottest, temperature[e]);
         }
-      } else {
-        // A droop-fed ladder whose currents swing with temperature settles when the steps are shortened.
-        const damping = sweep < 60 ? 1 : sweep < 200 ? 0.5 : 0.2;
-        for (let e = 0; e < temperature.length; e++) {
-          const delta = Math.min(damping * change[e], LARGEST_STEP);
-          largest = Math.max(largest, Math.abs(delta));
-          temperature[e] += delta;
-          hottest = Math.max(hottest, temperature[e]);
+        if (!(hottest <= HIGHEST_TEMPERATURE)) return status;
+        continue;
+      }
+      // Currents and temperatures that push each other settle slowly, or swing: Aitken's relaxation lengthens or
+      // shortens the steps (Küttler & Wall 2008, Comput. Mech. 43, 61).
+      if (sweep >= PLAIN_SWEEPS) damping = relaxation(damping, lastChange, change);
+      lastChange.set(change);
+      let largest = 0;
+      let atCap = false;
+      for (let e = 0; e < temperature.length; e++) {
+        const delta = Math.min(damping * change[e], LARGEST_STEP);
+        largest = Math.max(largest, Math.abs(delta));
+        temperature[e] += delta;
+        if (!(temperature[e] <= HIGHEST_TEMPERATURE)) {
+          temperature[e] = HIGHEST_TEMPERATURE;
+          atCap = true;
         }
       }
-      if (!(hottest <= HIGHEST_TEMPERATURE)) return 'no-steady-state';
-      if (largest <= SETTLED) {
+      // Newton overshoots from below once; a solution under the cap is reached from above in the sweeps that follow.
+      capped = atCap ? capped + 1 : 0;
+      if (capped > MAX_CAPPED) return 'no-steady-state';
+      if (largest <= SETTLED && !atCap) {
         // Currents once more at the settled resistances, so that voltages and losses agree to rounding.
         this.updateLoopResistance();
         if (!this.electrical.solve(power)) return 'voltage-collapse';
@@ -151,6 +184,11 @@ export class Ladder {
       }
     }
     return 'not-converged';
+  }
+
+  private coolToAir(): void {
+    const { temperature } = this.thermal;
+    for (let e = 0; e < temperature.length; e++) temperature[e] = Math.min(temperature[e], this.around.air[e >> 1]);
   }
 
   /** V at a load's terminals, after its contacts. */
@@ -182,6 +220,20 @@ export class Ladder {
     addContactHeat(loads, this.thermal.contactHeat);
     addContactHeat(sources, this.thermal.contactHeat);
   }
+}
+
+/** Next factor on the steps from the last one and two successive full steps. */
+function relaxation(factor: number, last: Float64Array, now: Float64Array): number {
+  let along = 0;
+  let size = 0;
+  for (let e = 0; e < now.length; e++) {
+    const difference = last[e] - now[e];
+    along += last[e] * difference;
+    size += difference * difference;
+  }
+  // Steps that grow in their own direction are running away: long strides get there sooner.
+  if (!(along > 0)) return 2;
+  return Math.min(10, Math.max(0.05, (factor * along) / size));
 }
 
 /** Adds I²·R·(share that enters the bar), W, of every contact to `[slot × pole]`. */

@@ -27,8 +27,9 @@ export class RatingError extends Error {
   }
 }
 
-/** Joint search: last power step, relative, and last temperature step, K; what is left is a hundredth of these. */
+/** Joint search: last power step and what is left after it, relative; last temperature step, K. */
 const POWER_TOLERANCE = 1e-7;
+const POWER_LEFT = 1e-8;
 const TEMPERATURE_TOLERANCE = { equal: 2e-5, droop: 1e-6 };
 const SEARCH_CLOSURE = 1e-9;
 const JOINT_SWEEPS = 20;
@@ -116,6 +117,7 @@ export class Rating {
     const estimate = this.coarseEstimate(state);
     const compared = Number.isFinite(upper);
     let power = compared ? upper : estimate;
+    let lastStep = power;
     this.startFromCoarse(power);
     for (let sweep = 0; sweep < JOINT_SWEEPS; sweep++) {
       if (ladder.sweep(power, SEARCH_CLOSURE) !== 'solved') return undefined;
@@ -139,7 +141,11 @@ export class Rating {
       }
       power += step;
       if (!(largest < LARGEST_STEP)) return undefined;
-      if (Math.abs(step) <= POWER_TOLERANCE * power && largest <= settled) {
+      // What is left of a sequence of steps that shrink by the ratio of the last two.
+      const ratio = Math.min(0.99, Math.abs(step / lastStep));
+      lastStep = step;
+      const left = (Math.abs(step) * ratio) / (1 - ratio);
+      if (Math.abs(step) <= POWER_TOLERANCE * power && left <= POWER_LEFT * power && largest <= settled) {
         for (let e = 0; e < temperature.length; e++) if (!(temperature[e] <= HIGHEST_TEMPERATURE)) return undefined;
         return power < upper ? { power, ...this.binding(), state } : null;
       }
@@ -163,6 +169,8 @@ export class Rating {
       for (let e = 0; e < temperature.length; e++) {
         const room = limits.barRise + air[e >> 1] - temperature[e] - change[e];
         const slope = rate[e] - airSlope[e >> 1];
+        // Less power would not help here: the bracketed search finds out what is carried.
+        if (room < 0 && !(slope > 0)) return Number.NaN;
         if (room < best * slope) {
           best = room / slope;
           bestEntry = e;
@@ -173,6 +181,7 @@ export class Rating {
     if (Number.isFinite(limits.barTemperature)) {
       for (let e = 0; e < temperature.length; e++) {
         const room = limits.barTemperature - temperature[e] - change[e];
+        if (room < 0 && !(rate[e] > 0)) return Number.NaN;
         if (room < best * rate[e]) {
           best = room / rate[e];
           this.name(BAR_TEMPERATURE, e >> 1, e & 1);
@@ -188,6 +197,7 @@ export class Rating {
             const step = square * contacts.resistance[p * contacts.capacity + k];
             const room = limits.contactTemperature - temperature[e] - change[e] - step;
             const slope = rate[e] + 2 * perPower * step;
+            if (room < 0 && !(slope > 0)) return Number.NaN;
             if (room < best * slope) {
               best = room / slope;
               this.name(CONTACT_TEMPERATURE, contacts.node[k], p);
@@ -250,7 +260,6 @@ export class Rating {
     this.startFromCoarse(power);
     for (let trial = 0; trial < 300; trial++) {
       const status = ladder.solve(power);
-      if (status === 'not-converged') throw new RatingError('the ladder did not converge', power);
       let next = Number.NaN;
       if (status === 'solved') {
         this.evaluate(power);
@@ -275,7 +284,10 @@ export class Rating {
         lastLogPower = Number.NaN;
       }
       if (beyond !== null && high - low <= BRACKET_TOLERANCE * high) return { power: low, ...beyond, state };
-      if (beyond !== null && high <= NOTHING * start) return { power: 0, ...beyond, state };
+      if (beyond !== null && high <= NOTHING * start) {
+        if (status === 'not-converged') throw new RatingError('the ladder did not converge at any power', power);
+        return { power: 0, ...beyond, state };
+      }
       // Secant steps that leave the bracket, or hardly narrow it, give way to halving.
       const slow = trial % 4 === 3 && high - low > 0.5 * widthBefore;
       if (trial % 4 === 3) widthBefore = high - low;
@@ -412,12 +424,16 @@ export class Rating {
   }
 }
 
-/** 0 at the air without load, 1 at the limit; Infinity where the air alone exceeds the limit. */
+/** 0 at the air without load, 1 at the limit; where the air alone exceeds the limit, 0 if met all the same, else Infinity. */
 function utilisation(temperature: number, base: number, limit: number): number {
-  return limit > base ? (temperature - base) / (limit - base) : Number.POSITIVE_INFINITY;
+  if (limit > base) return (temperature - base) / (limit - base);
+  return temperature <= limit ? 0 : Number.POSITIVE_INFINITY;
 }
 
+/**
+ * A solve that does not settle counts as without steady state: that happens within rounding of the power at which the
+ * last steady state is lost, where temperatures answer to power without bound.
+ */
 function failureBinding(status: Exclude<SolveStatus, 'solved'>): Binding {
-  if (status === 'not-converged') throw new RatingError('the ladder did not converge', Number.NaN);
-  return { limit: status, slot: 0, pole: 'both' };
+  return { limit: status === 'voltage-collapse' ? status : 'no-steady-state', slot: 0, pole: 'both' };
 }
