@@ -6,7 +6,7 @@ import { plainText, textTable } from './textTable.js';
 export function studyText(summary: Summary): string {
   const { study, rack } = summary;
   const parts = [
-    `${plainText(study.name)}: ${plainText(rack.name)}, ${rack.slotCount} slots, ${rack.copperKg.toFixed(1)} kg of copper`,
+    `Study "${plainText(study.name)}" of rack "${plainText(rack.name)}" (${rack.slotCount} slots, conductors ${rack.copperKg.toFixed(1)} kg)`,
     `${study.scenariosRated} scenarios rated, seed ${plainText(study.seed)}, sampling ${study.sampling}`,
     ...(study.stopping === null ? [] : [`Stopping rule: ${study.stopping}`]),
     '',
