@@ -1,0 +1,114 @@
+import type { Distribution, Study } from '../rack/studyModel.js';
+import { BuildDraw } from './buildDraw.js';
+import { checkRules } from './checkRules.js';
+import { describeDraws } from './describeDraws.js';
+import { distributionQuantile, type QuantileFunction } from './distributionQuantile.js';
+import { PlacementNotFound } from './errors.js';
+import { placedUnit } from './placedUnit.js';
+import { preparePlacements } from './placements.js';
+import { randomStream } from './randomStream.js';
+import type { PlacedUnit, Scenario } from './scenario.js';
+import { TooManyStates } from './slotAutomaton.js';
+import { StandingUnits } from './standingUnits.js';
+
+/** Source arrangements drawn for one scenario before giving up. */
+const TRIES = 200_000;
+
+export interface DrawnScenario {
+  readonly scenario: Scenario;
+  /** Observed units of the drawn rack that found no place (draw `inventory`); 0 for every other draw. */
+  readonly unitsLeftOut: number;
+}
+
+/** The scenarios of one study. */
+export interface ScenarioSource {
+  /**
+   * Scenario `index`: always the same, whichever were drawn before and wherever it is drawn.
+   * @param index whole number ≥ 0; not limited to the study's number of scenarios
+   * @throws PlacementNotFound when 200,000 source arrangements left no room for the loads, or the allowed places beside
+   *   one are too rare to be met and too many to be counted
+   */
+  draw(index: number): DrawnScenario;
+  /** What will be drawn, one line each, for people. */
+  describe(): string[];
+}
+
+/**
+ * Prepares the scenarios of a study, once.
+ *
+ * A scenario takes its random numbers from streams keyed by (seed, index, purpose). Placement: what the loads ask for
+ * (number of units, observed rack) is drawn first; then a source arrangement, uniform over those that leave room for
+ * them (arrangements without room are drawn anew, which leaves the others equally likely); then the loads beside it.
+ * Contacts and sharing weights: in the order of the units from the bottom up, supply before return, one uniform number
+ * each from their own streams. Studies that differ only in their uncertain quantities therefore share their placements.
+ * @throws ImpossibleRules when the rules leave no placement
+ * @throws InputError when the catalogue lacks a unit, or a distribution, correlation or design cannot be drawn
+ */
+export function scenarioSource(study: Study): ScenarioSource {
+  checkRules(study);
+  const { book, sources, loads } = preparePlacements(study);
+  const { seed, uncertain } = study;
+  const build = new BuildDraw(study);
+  const sourceContact = quantileOf(uncertain.sourceContact, 'uncertain.sourceContact');
+  const loadContact = quantileOf(uncertain.loadContact, 'uncertain.loadContact');
+  const sharingWeight = quantileOf(uncertain.sharingWeight, 'uncertain.sharingWeight');
+  const standing = new StandingUnits(book);
+  /** `[slot]`: position + 1 of the unit whose lowest slot it is. */
+  const unitAt = new Int32Array(book.slotCount + 2);
+
+  function place(index: number): number {
+    const stream = randomStream(seed, index, 'placement');
+    const demand = loads.begin(stream);
+    const { words } = loads.demands[demand];
+    for (let attempt = 0; attempt < TRIES; attempt++) {
+      standing.clear();
+      sources.drawInto(standing, stream);
+      try {
+        const leftOut = loads.place(demand, standing, stream);
+        if (leftOut >= 0) return leftOut;
+      } catch (error) {
+        if (error instanceof TooManyStates) throw new PlacementNotFound(index, attempt + 1, words);
+        throw error;
+      }
+    }
+    throw new PlacementNotFound(index, TRIES, words);
+  }
+
+  function placedUnits(index: number): PlacedUnit[] {
+    const contacts = sourceContact || loadContact ? randomStream(seed, index, 'contacts') : null;
+    const sharing = sharingWeight ? randomStream(seed, index, 'sharing') : null;
+    for (let at = 0; at < standing.count; at++) unitAt[standing.bottomSlot[at]] = at + 1;
+    const units: PlacedUnit[] = [];
+    for (let slot = 1; slot <= book.slotCount; slot++) {
+      if (unitAt[slot] === 0) continue;
+      const at = unitAt[slot] - 1;
+      unitAt[slot] = 0;
+      const type = book.types.all[standing.type[at]];
+      const nominal = type.contact.resistance;
+      let contactResistance: readonly [number, number] = [nominal, nominal];
+      if (contacts) {
+        // Taken for every unit, so that drawing the sources' contacts too leaves the loads' as they were.
+        const supply = contacts.double();
+        const back = contacts.double();
+        const quantile = type.source ? sourceContact : loadContact;
+        if (quantile) contactResistance = [quantile(supply), quantile(back)];
+      }
+      const weight = type.source && sharing && sharingWeight ? sharingWeight(sharing.double()) : 1;
+      units.push(placedUnit(type, slot, standing.heightSlots[at], standing.power[at], contactResistance, weight));
+    }
+    return units;
+  }
+
+  return {
+    draw(index) {
+      const unitsLeftOut = place(index);
+      const scenario: Scenario = { index, units: placedUnits(index), build: build.draw(index) };
+      return { scenario, unitsLeftOut };
+    },
+    describe: () => describeDraws(study, sources, loads),
+  };
+}
+
+function quantileOf(given: Distribution | null, path: string): QuantileFunction | null {
+  return given === null ? null : distributionQuantile(given, path);
+}
