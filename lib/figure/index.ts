@@ -1,0 +1,15 @@
+export { bindingFigure } from './bindingFigure.js';
+export { type BindingPlace, bindingWords, sentenceCase } from './bindingWords.js';
+export { classFigure } from './classFigure.js';
+export { currentFigure } from './currentFigure.js';
+export { distributionFigure } from './distributionFigure.js';
+export { escapeMarkup } from './escapeMarkup.js';
+export { type Figure, type Layout, type Trace, withoutTitle } from './figure.js';
+export {
+  countOf, formatCount, formatLevel, formatNumber, formatShare, kilowattDecimals,
+} from './numberFormat.js';
+export { FONT_FAMILY, heatColour, PALETTE } from './palette.js';
+export { intervalWords, leadingPercentile, percentileWords, spreadChoice } from './percentileWords.js';
+export { ELEVATION_WIDTH, elevationWords, rackElevation } from './rackElevation.js';
+export { slotHeatFigure } from './slotHeatFigure.js';
+export { temperatureFigure } from './temperatureFigure.js';

@@ -1,0 +1,48 @@
+/**
+ * One way to write numbers: decimal point, comma between thousands, a real minus sign, no negative zero.
+ */
+
+/**
+ * `value` with a fixed number of decimals.
+ * @throws RangeError for a value that is not finite
+ * @example formatNumber(-1234.56, 1) // '−1,234.6'
+ */
+export function formatNumber(value: number, decimals: number): string {
+  if (!Number.isFinite(value)) throw new RangeError(`${value} cannot be written as a number; it must be finite`);
+  const text = Math.abs(value).toLocaleString('en-US', {
+    minimumFractionDigits: decimals, maximumFractionDigits: decimals,
+  });
+  return value < 0 && /[1-9]/.test(text) ? `−${text}` : text;
+}
+
+/**
+ * Decimals (1 to 3) at which kW values between `lowest` and `highest` can be told apart: the last digit is at most a
+ * twentieth of the spread, so that racks whose placements hardly differ do not read as one and the same number.
+ * @example kilowattDecimals(85, 164) // 1
+ * @example kilowattDecimals(29.961, 29.98) // 3
+ */
+export function kilowattDecimals(lowest: number, highest: number): number {
+  const spread = highest - lowest;
+  return spread > 0 ? Math.min(3, Math.max(1, Math.ceil(-Math.log10(spread / 20)))) : 1;
+}
+
+/** A percentile or a confidence as it was asked for: no digits added, none dropped. `0.1`, `99.9`, `95`. */
+export function formatLevel(percent: number): string {
+  return Number(percent.toPrecision(9)).toLocaleString('en-US', { maximumFractionDigits: 9 });
+}
+
+/** A share in per cent: one decimal, two beyond 1 and 99, so that rare does not read as never. */
+export function formatShare(percent: number): string {
+  const edge = (percent > 0 && percent < 1) || (percent > 99 && percent < 100);
+  return formatNumber(percent, edge ? 2 : percent === 0 || percent === 100 ? 0 : 1);
+}
+
+/** A whole number: `10,000`. */
+export function formatCount(count: number): string {
+  return formatNumber(count, 0);
+}
+
+/** `1 scenario`, `2 scenarios`, `3 shelves`. */
+export function countOf(count: number, word: string, many = `${word}s`): string {
+  return `${formatCount(count)} ${count === 1 ? word : many}`;
+}

@@ -1,0 +1,2 @@
+export { type ReportInput, ReportInputError } from './input.js';
+export { reportHtml } from './reportHtml.js';

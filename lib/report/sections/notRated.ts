@@ -1,0 +1,22 @@
+import { countOf, formatCount, formatShare } from '../../figure/index.js';
+import type { Content, Section } from '../content.js';
+import { html } from '../html.js';
+
+/** Scenarios without a rated power; no section where there are none. */
+export function notRated({ input }: Content): Section | null {
+  const { notRated: missing, study } = input.summary;
+  if (missing.count === 0) return null;
+  const more = missing.count - missing.indices.length;
+  const others = more > 0 ? ` and ${formatCount(more)} more, in the scenario table` : '';
+  return {
+    id: 'not-rated',
+    heading: 'Scenarios not rated',
+    body: html`<div class="warning"><p><strong>${countOf(missing.count, 'scenario')} of
+${formatCount(study.scenariosRun)} (${formatShare(missing.sharePercent)} %) could not be placed, fed or
+rated.</strong> They are left out of every number of this report. If they are racks that could be built, the
+percentiles are too favourable.</p>
+<p>Indices to replay: ${missing.indices.join(', ')}${others}. <code>replayScenario(study,
+${missing.indices[0] ?? 0})</code> gives the reason for one of them.</p></div>
+`,
+  };
+}

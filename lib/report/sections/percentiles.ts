@@ -1,0 +1,70 @@
+import { distributionFigure, formatCount, formatLevel, formatNumber } from '../../figure/index.js';
+import type { PercentileRow } from '../../study/index.js';
+import { type Content, type Section, table } from '../content.js';
+import { type Html, html } from '../html.js';
+
+/** Percentiles with intervals, method, ranks and coverage; tolerance bounds; the distribution. */
+export function percentiles(content: Content): Section {
+  const { summary, sortedRatedKw } = content.input;
+  const { study } = summary;
+  const notes = groupedNotes(summary.percentiles);
+  const stopping = study.stopping === null ? html``
+    : html`<p>The study ran until a requested precision: ${study.stopping}.</p>
+`;
+  const body = html`${summary.percentiles.length === 0 ? html`<p>The study asks for no percentile.</p>
+` : table('Percentiles of rated power',
+    ['Fall below', 'Carry more', 'Rated, kW', 'Interval, kW', 'Method', 'Ranks', 'Coverage'],
+    summary.percentiles.map((row) => percentileCells(content, row)))}<p>The interval says how far the percentile of a
+much longer study of the same draw may lie from the one found, at ${formatLevel(study.confidencePercent)} %
+confidence. Ranks are the two scenarios, counted from the lowest of ${formatCount(study.scenariosRated)}, whose rated
+powers end the interval; coverage is the confidence reached with them. Percentile definition: Hyndman and Fan
+${study.percentileDefinition.replace('-', ' ')}.</p>
+${notes.length === 0 ? html`` : html`<ul class="notes">
+${notes.map((note) => html`<li>${note}.</li>
+`)}</ul>
+`}${stopping}${toleranceBounds(content)}${content.figure('distribution', distributionFigure(summary, sortedRatedKw))}`;
+  return { id: 'percentiles', heading: 'Percentiles and distribution', body };
+}
+
+function percentileCells(content: Content, row: PercentileRow): (Html | string)[] {
+  const { lowerKw, upperKw, lowerRank, upperRank, coveragePercent } = row;
+  return [
+    `${formatLevel(row.percent)} %`,
+    `${formatLevel(100 - row.percent)} %`,
+    html`<strong>${content.kw(row.ratedKw)}</strong>`,
+    lowerKw === null || upperKw === null ? 'none' : `${content.kw(lowerKw)} to ${content.kw(upperKw)}`,
+    row.method,
+    lowerRank === null || upperRank === null ? '–' : `${formatCount(lowerRank)} and ${formatCount(upperRank)}`,
+    coveragePercent === null ? '–' : `${formatNumber(coveragePercent, 2)} %`,
+  ];
+}
+
+/** Each note once, after the percentiles it belongs to. */
+function groupedNotes(rows: readonly PercentileRow[]): string[] {
+  const groups = new Map<string, string[]>();
+  for (const { percent, note } of rows) {
+    if (note !== null) groups.set(note, [...(groups.get(note) ?? []), `${formatLevel(percent)} %`]);
+  }
+  return [...groups].map(([note, percents]) => `${percents.join(', ')}: ${note}`);
+}
+
+function toleranceBounds(content: Content): Html {
+  const { toleranceBounds: bounds, study } = content.input.summary;
+  if (bounds.length === 0) return html``;
+  return html`<h3>Tolerance bounds</h3>
+<p>One-sided bounds (Wilks 1941): with the stated confidence, at least this share of scenarios carries more than the
+bound.</p>
+${table('One-sided tolerance bounds', ['Share that carries more', 'Confidence', 'Bound, kW', 'Rank'],
+    bounds.map(({ exceededByPercent, confidencePercent, boundKw, rank, leastScenarios }) => [
+      `${formatLevel(exceededByPercent)} %`,
+      `${formatLevel(confidencePercent)} %`,
+      boundKw === null ? missingBound(study.sampling, leastScenarios) : html`<strong>${content.kw(boundKw)}</strong>`,
+      rank === null ? '–' : formatCount(rank),
+    ]))}`;
+}
+
+function missingBound(sampling: string, leastScenarios: number): string {
+  return sampling === 'plain'
+    ? `none: needs at least ${formatCount(leastScenarios)} scenarios`
+    : 'none: needs independent scenarios (sampling design plain)';
+}
