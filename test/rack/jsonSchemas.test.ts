@@ -27,15 +27,15 @@ for (const [name, schema] of Object.entries(schemas)) {
 
     it('explains every key', () => {
       const unexplained = objects(schema, '').flatMap(([path, node]) => (
-        Object.entries(node['properties'] as Node)
-          .filter(([, property]) => typeof (property as Node)['description'] !== 'string')
+        Object.entries(node.properties as Node)
+          .filter(([, property]) => typeof (property as Node).description !== 'string')
           .map(([key]) => `${path} ${key}`)
       ));
       expect(unexplained).toEqual([]);
     });
 
     it('allows no unknown keys in any object', () => {
-      const open = objects(schema, '').filter(([, node]) => node['additionalProperties'] !== false);
+      const open = objects(schema, '').filter(([, node]) => node.additionalProperties !== false);
       expect(open.map(([path]) => path)).toEqual([]);
     });
 
@@ -46,8 +46,8 @@ for (const [name, schema] of Object.entries(schemas)) {
         [/ContactA$|CurrentA$/, /\bA\b/], [/Kg$|KgPerM3$/, /kg/], [/riseK$|RiseK$/, /\bK\b/],
       ];
       const silent = objects(schema, '').flatMap(([, node]) => (
-        Object.entries(node['properties'] as Node).filter(([key, property]) => UNITS.some(([ending, unit]) => (
-          ending.test(key) && !unit.test(String((property as Node)['description']))
+        Object.entries(node.properties as Node).filter(([key, property]) => UNITS.some(([ending, unit]) => (
+          ending.test(key) && !unit.test(String((property as Node).description))
         ))).map(([key]) => key)
       ));
       expect(silent).toEqual([]);

@@ -45,7 +45,7 @@ export function hasFormat(value: unknown, format: string, kind: string, log: Pro
     log.add('', describeValue(value), `give an object {…} with "format": "${format}" (a ${kind} file)`);
     return false;
   }
-  const found = (value as Record<string, unknown>)['format'];
+  const found = (value as Record<string, unknown>).format;
   if (found !== undefined && found !== format) {
     log.add('format', describeValue(found), `write "${format}": a ${kind} file is expected here`);
     return false;
