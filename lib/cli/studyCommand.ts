@@ -1,4 +1,5 @@
 import { join } from 'node:path';
+import { scenarioSource } from '../draw/index.js';
 import { InputError, loadStudy, type Study } from '../rack/index.js';
 import { reportHtml } from '../report/index.js';
 import {
@@ -51,6 +52,7 @@ export async function studyCommand(file: string, options: StudyOptions, screen: 
       worst: replayScenario(study, summary.worst[0].index),
       median: replayScenario(study, summary.median.index),
       rack: study.rack,
+      draws: scenarioSource(study).describe(),
     }));
     // Last, so that a folder with a summary is complete.
     writeFileWhole(join(folder, 'summary.json'), [summaryJson(summary)]);

@@ -1,5 +1,6 @@
 /** The result of a study in words and compact tables for a terminal. */
-import { describeState, LIMIT_WORDS } from '../ladder/index.js';
+import { bindingWords } from '../figure/index.js';
+import { LIMIT_WORDS } from '../ladder/index.js';
 import type { PercentileRow, ScenarioSummary, Summary } from '../study/index.js';
 import { plainText, textTable } from './textTable.js';
 
@@ -53,14 +54,6 @@ function worstTable(rows: readonly ScenarioSummary[]): string {
     ['kW', 'scenario', 'placement', 'binds'],
     rows.map((row) => [row.ratedKw.toFixed(1), String(row.index), row.picture, bindingWords(row)]),
   );
-}
-
-/** `bar rise, slot 44, supply pole; source at slot 42 out`. */
-export function bindingWords(row: Pick<ScenarioSummary, 'limit' | 'slot' | 'pole' | 'state' | 'outSlot'>): string {
-  const where = row.slot > 0 ? `, slot ${row.slot}` : '';
-  const pole = row.pole === 'both' ? '' : `, ${row.pole} pole`;
-  const state = row.state === 'all-in-service' ? '' : `; ${describeState({ rule: row.state, outSlot: row.outSlot })}`;
-  return `${LIMIT_WORDS[row.limit]}${where}${pole}${state}`;
 }
 
 function notRatedText(summary: Summary): string[] {

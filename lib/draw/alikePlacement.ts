@@ -4,9 +4,9 @@ import { countsOf } from './placementAutomata.js';
 import type { RandomStream } from './randomStream.js';
 import type { RuleBook } from './ruleBook.js';
 import { allOf, TooManyStates, type SlotAutomaton } from './slotAutomaton.js';
+import { SpacedPlacements } from './spacedPlacements.js';
 import type { StandingUnits } from './standingUnits.js';
 
-const EXACT = 2 ** 53;
 /** Placements tried before a condition that the quick count does not know is counted exactly. */
 const TRIES = 64;
 /** Tried where they cannot be counted. */
@@ -16,8 +16,8 @@ const LAST_TRIES = 2000;
  * Uniform placements of alike load units among what stands already, every rule on places kept.
  *
  * Three ways to count, chosen by the rules between the units themselves: one-slot units that do not mind each other
- * (any subset of the places), units that keep a distance or are higher than a slot (recurrence over the slots
- * f(s, r) = f(s+1, r) + f(s+height+distance, r−1)), units kept together (one block). Exact while the number of
+ * (any subset of the places), units that keep a distance or are higher than a slot (see SpacedPlacements), units kept
+ * together (one block). Exact while the number of
  * placements is below 2⁵³, to 2⁻⁵³ per choice beyond.
  */
 export class AlikePlacement {
@@ -31,9 +31,7 @@ export class AlikePlacement {
   private readonly distance: number;
   private readonly oneBlock: boolean;
   private readonly step: number;
-  /** `[slot × units]` of the recurrence; valid up to `tableUnits` units. */
-  private table = new Float64Array(0);
-  private tableUnits = -1;
+  private readonly spaced: SpacedPlacements;
   /** `[bottomSlot]`: how many units can stand on each other from here up. */
   private readonly chain: Int32Array;
   private readonly marked: Uint8Array;
@@ -52,6 +50,7 @@ export class AlikePlacement {
     for (const rule of book.apart) if (rule.members[type] === 1) distance = Math.max(distance, rule.slotsBetween);
     this.distance = distance;
     this.step = heightSlots + distance;
+    this.spaced = new SpacedPlacements(slotCount, this.step, this.permitted);
     this.oneBlock = book.together.some((members) => members[type] === 1);
   }
 
@@ -62,13 +61,13 @@ export class AlikePlacement {
   prepare(standing: StandingUnits, tiled = false): void {
     const { permitted, places, heightSlots, type, book } = this;
     this.placeCount = 0;
-    this.tableUnits = -1;
     for (let slot = 1; slot <= book.slotCount; slot++) {
       permitted[slot] = standing.fits(type, slot, heightSlots) ? 1 : 0;
       if (permitted[slot] === 0) continue;
       places[this.placeCount++] = slot;
       if (tiled) for (let covered = 1; covered < heightSlots; covered++) permitted[++slot] = 0;
     }
+    this.spaced.forget();
     const room = Math.floor((standing.freeSlots - book.minFreeSlots) / heightSlots);
     this.most = Math.max(0, Math.min(room, this.mostByDistance()));
     if (this.oneBlock) this.most = Math.min(this.most, this.longestChain());
@@ -79,7 +78,7 @@ export class AlikePlacement {
     if (units === 0) return 1;
     if (units > this.most) return 0;
     if (this.oneBlock) return this.blockCount(units);
-    if (this.step > 1) return this.tableUpTo(units)[this.at(1, units)];
+    if (this.step > 1) return this.spaced.count(units);
     let count = 1;
     for (let k = 0; k < units; k++) count = (count * (this.placeCount - k)) / (k + 1);
     return count;
@@ -89,7 +88,7 @@ export class AlikePlacement {
   draw(units: number, stream: RandomStream, bottoms: Int32Array): void {
     if (units > this.most) throw new RangeError(`${units} units do not fit, ${this.most} do`);
     if (this.oneBlock && units > 0) this.drawBlock(units, stream, bottoms);
-    else if (this.step > 1) this.drawSpaced(units, stream, bottoms);
+    else if (this.step > 1) this.spaced.draw(units, stream, bottoms);
     else this.drawSubset(units, stream, bottoms);
   }
 
@@ -194,48 +193,5 @@ export class AlikePlacement {
       if (this.permitted[slot] === 1 && (marked[slot] === 1) === drawTaken) bottoms[unit++] = slot;
       marked[slot] = 0;
     }
-  }
-
-  private drawSpaced(units: number, stream: RandomStream, bottoms: Int32Array): void {
-    const table = this.tableUpTo(units);
-    let rank = -1;
-    let slot = 1;
-    for (let left = units; left > 0; slot++) {
-      const value = table[this.at(slot, left)];
-      if (rank < 0 && value < EXACT) rank = stream.integerBelow(value);
-      const choice = rank >= 0 ? rank : stream.double() * value;
-      const without = table[this.at(slot + 1, left)];
-      if (choice < without) continue;
-      if (rank >= 0) rank -= without;
-      bottoms[units - left] = slot;
-      left--;
-      slot += this.step - 1;
-    }
-  }
-
-  private at(slot: number, units: number): number {
-    return Math.min(slot, this.book.slotCount + 1) * (this.tableUnits + 1) + units;
-  }
-
-  /** f(slot, r): placements of r units in this slot and above. */
-  private tableUpTo(units: number): Float64Array {
-    if (units <= this.tableUnits) return this.table;
-    this.tableUnits = units;
-    const { slotCount } = this.book;
-    const size = (slotCount + 2) * (units + 1);
-    if (this.table.length < size) this.table = new Float64Array(size);
-    const { table, permitted, step } = this;
-    const width = units + 1;
-    table.fill(0, (slotCount + 1) * width, (slotCount + 2) * width);
-    table[(slotCount + 1) * width] = 1;
-    for (let slot = slotCount; slot >= 1; slot--) {
-      const row = slot * width;
-      const next = Math.min(slot + step, slotCount + 1) * width;
-      table[row] = 1;
-      for (let r = 1; r <= units; r++) {
-        table[row + r] = table[row + width + r] + (permitted[slot] === 1 ? table[next + r - 1] : 0);
-      }
-    }
-    return table;
   }
 }

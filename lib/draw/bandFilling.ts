@@ -43,7 +43,7 @@ export function bandFilling(
 }
 
 /**
- * Exactly `count` one-slot units whose worths reach what is needed. State: units so far, state of the condition, worth
+ * Exactly `count` one-slot units (the search around it stops there) whose worths reach what is needed. State: units so far, state of the condition, worth
  * so far; numbered as met.
  */
 export function worthReached(
@@ -72,7 +72,7 @@ export function worthReached(
       const { units, filling, sum } = states.at(state);
       const left = count - units - 1;
       const added = Math.min(sum + worth.of(filling, slot), worth.needed);
-      if (left < 0 || !withinCap(worth.needed, added + left * largestWorth)) return BROKEN;
+      if (!withinCap(worth.needed, added + left * largestWorth)) return BROKEN;
       return states.numberOf({ units: units + 1, filling: condition.place(filling, piece, slot), sum: added });
     },
     accepts: (state) => states.at(state).units === count && withinCap(worth.needed, states.at(state).sum),

@@ -1,23 +1,10 @@
-import { InputError } from '../rack/errors.js';
-import type { LoadType } from '../rack/model.js';
 import type { LoadsDraw } from '../rack/studyModel.js';
+import { offersOf, oneUnitDemand, openWeight, type Offer } from './catalogueOffers.js';
 import { NO_PLACEMENT, type LoadDemand, type LoadsPlacer } from './loadsPlacer.js';
-import type { SoughtLoads } from './loadSearch.js';
 import type { RandomStream } from './randomStream.js';
-import { permittedBottoms, shareInBand, type RuleBook } from './ruleBook.js';
+import type { RuleBook } from './ruleBook.js';
 import type { StandingUnits } from './standingUnits.js';
 import { kilowatts } from './words.js';
-
-/** A load type of the catalogue, numbers only. */
-interface Offer {
-  readonly type: number;
-  readonly heightSlots: number;
-  readonly weight: number;
-  readonly minPower: number;
-  readonly maxPower: number;
-  /** W: the most a unit may draw by the cap per slot. */
-  readonly cap: number;
-}
 
 /**
  * Draw `catalogue`: units offered one after the other until none can be added any more.
@@ -48,26 +35,14 @@ export class CatalogueLoads implements LoadsPlacer {
     private readonly book: RuleBook,
     private readonly draw: Extract<LoadsDraw, { draw: 'catalogue' }>,
   ) {
-    const types = book.types.all.filter((type) => type.load !== null);
-    if (types.length === 0) {
-      const allowed = 'at least one load of the equipment catalogue is needed for this draw';
-      throw new InputError([{ file: 'study', path: 'loads.draw', found: 'a catalogue without loads', allowed }]);
-    }
-    this.offers = types.map(({ index, heightSlots, load }) => ({
-      type: index,
-      heightSlots,
-      weight: (load as LoadType).mixWeight,
-      minPower: (load as LoadType).power.min,
-      maxPower: (load as LoadType).power.max,
-      cap: book.powerPerSlot * heightSlots,
-    }));
-    this.open = new Float64Array(types.length);
-    this.weights = new Float64Array(types.length);
+    this.offers = offersOf(book);
+    this.open = new Float64Array(this.offers.length);
+    this.weights = new Float64Array(this.offers.length);
     this.places = new Int32Array(book.slotCount);
-    this.listed = types.map(() => new Int32Array(book.slotCount));
-    this.listLength = new Int32Array(types.length);
+    this.listed = this.offers.map(() => new Int32Array(book.slotCount));
+    this.listLength = new Int32Array(this.offers.length);
     this.usesLists = draw.fill === 'anywhere' && book.powerInBand.length === 0 && book.together.length === 0;
-    this.demands = [this.oneUnit()];
+    this.demands = [oneUnitDemand(book, this.offers, draw.totalPower)];
   }
 
   begin(): number {
@@ -182,39 +157,4 @@ export class CatalogueLoads implements LoadsPlacer {
     if (found === 0) this.open[at] = -1;
     return found;
   }
-
-  /** The draw is possible where one unit of any type can stand at its lowest power. */
-  private oneUnit(): LoadDemand {
-    const { book, offers, draw } = this;
-    const affordable = offers.filter((offer) => openWeight(offer, Math.min(offer.cap, draw.totalPower)) > 0);
-    const least = Math.min(...offers.map(({ minPower, heightSlots }) => minPower / heightSlots));
-    return {
-      words: 'one unit of the catalogue',
-      hopeless:
-        affordable.length > 0
-          ? null
-          : `no type can stay within ${kilowatts(draw.totalPower)} in all and ` +
-            `${kilowatts(book.powerPerSlot)} per slot; ` +
-            `the least power per slot in the catalogue is ${kilowatts(least)}`,
-      sought: () =>
-        affordable.map((offer): SoughtLoads => {
-          const { type, heightSlots } = offer;
-          const bottoms = permittedBottoms(book, type, heightSlots);
-          for (const band of book.powerInBand) {
-            bottoms.forEach((allowed, bottom) => {
-              const room = band.power / shareInBand(band, bottom, heightSlots);
-              if (allowed === 1 && !(openWeight(offer, room) > 0)) bottoms[bottom] = 0;
-            });
-          }
-          return { type, heightSlots, maxCount: 1, permittedBottoms: bottoms, condition: null, worth: null };
-        }),
-    };
-  }
-}
-
-/** Mix weight times the part of the type's range of powers up to `highest`. */
-function openWeight({ weight, minPower, maxPower }: Offer, highest: number): number {
-  if (highest < minPower) return 0;
-  if (maxPower === minPower) return weight;
-  return (weight * (Math.min(highest, maxPower) - minPower)) / (maxPower - minPower);
 }

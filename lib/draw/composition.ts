@@ -1,11 +1,11 @@
 import { InternedStates } from './internedStates.js';
-import { BROKEN, type SlotAutomaton } from './slotAutomaton.js';
+import type { SlotAutomaton } from './slotAutomaton.js';
 
 /** Most sets of numbers kept; more would make one placement cost seconds. */
 const STATE_LIMIT = 5000;
 
 /**
- * Exactly `count` alike units whose numbers by class (`[class]`) are acceptable. For conditions that look at the whole
+ * Exactly `count` alike units (the search around it stops there) whose numbers by class (`[class]`) are acceptable. For conditions that look at the whole
  * placement, where a unit matters only through the class of its place. State: the numbers so far, numbered as met.
  * Throws TooManyStates while it is followed when more than 5000 sets of numbers turn up.
  * @param classOfBottom `[bottomSlot]`
@@ -26,7 +26,6 @@ export function composition(
     leaveEmpty: (state) => state,
     place: (state, _piece, bottomSlot) => {
       const numbers = states.at(state);
-      if (total(numbers) === count) return BROKEN;
       return states.numberOf(numbers.map((number, c) => (c === classOfBottom[bottomSlot] ? number + 1 : number)));
     },
     accepts: (state) => {

@@ -174,6 +174,23 @@ describe('loads drawn from the catalogue', () => {
     }
   });
 
+  it('stay out of a band that may draw nothing', () => {
+    const rules: Rule[] = [{ rule: 'max-power-in-band', fromSlot: 4, toSlot: 6, power: 0 }];
+    for (const units of drawnUnits(study(7, [load('one', 1, { min: 100, max: 300 })], 1e6, 'anywhere', rules), 200)) {
+      expect(loadsOf(units).map((unit) => unit.bottomSlot)).toEqual([1, 2, 7]);
+    }
+  });
+
+  it('are possible beside such a band also where no example turns up at once', () => {
+    // The only place outside the band is slot 1, which one source arrangement in 40 leaves free.
+    const rules: Rule[] = [{ rule: 'max-power-in-band', fromSlot: 2, toSlot: 40, power: 0 }];
+    const given: Study = {
+      ...study(40, [load('one', 1, { min: 100, max: 300 })], 1e6, 'anywhere', rules),
+      sources: { units: [{ id: 'shelf', count: 39 }], positions: { draw: 'uniform' } },
+    };
+    expect(loadsOf(drawnUnits(given, 1)[0]).map((unit) => unit.bottomSlot)).toEqual([1]);
+  });
+
   it('need loads in the catalogue', () => {
     expect(() => drawnUnits(study(6, [], 1000, 'anywhere'), 1)).toThrow(/a catalogue without loads/);
   });

@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import type { RuledUnit } from '../../lib/draw/brokenRules.js';
 import type { Rule, Study } from '../../lib/rack/studyModel.js';
-import { enumeratePlacements } from './enumeratePlacements.js';
+import { enumeratePlacements, loadPlacements } from './enumeratePlacements.js';
 import { chiSquareScore, kolmogorovScore, POOR_DISTANCE, POOR_FIT } from './goodnessOfFit.js';
 import { sampleStudy } from './sampleStudy.js';
-import { drawnUnits, loadsOf, placeNames, tally } from './scenarioHelpers.js';
+import { drawnUnits, loadsOf, placeNames, sourcesOf, tally } from './scenarioHelpers.js';
 
 const DRAWS = 50_000;
 
@@ -71,15 +72,42 @@ describe('loads that split a total at random', () => {
       { rule: 'max-power-in-band', fromSlot: 1, toSlot: 16, power: 2000 },
     ];
     const low = [0, 0];
+    let sourceBelow = 0;
     for (const units of drawnUnits(split(23, 8, rules), 3000)) {
       const loads = loadsOf(units);
       for (const unit of loads) expect(unit.power).toBeCloseTo(1000, 6);
       const count = loads.filter((unit) => unit.bottomSlot <= 16).length;
       expect(count).toBeGreaterThanOrEqual(1);
       low[count - 1]++;
+      if (sourcesOf(units)[0].bottomSlot <= 16) sourceBelow++;
     }
+    expect(chiSquareScore([sourceBelow, 3000 - sourceBelow], [(3000 * 16) / 23, (3000 * 7) / 23])).toBeLessThan(POOR_FIT);
     // Source below (16/23): C(15,1)·C(7,7) and C(15,2)·C(7,6); above: C(16,2)·C(6,6) only, as 6 places remain there.
     const one = (16 / 23) * (15 / (15 + 105 * 7));
     expect(chiSquareScore(low, [one * 3000, (1 - one) * 3000])).toBeLessThan(POOR_FIT);
   });
+
+  it('find rare places of higher loads by counting them', () => {
+    // Four loads of two slots, 1 kW per slot at most, so all at 2 kW; 3 kW in slots 1..20 leave room for one and a half.
+    const study: Study = {
+      ...split(26, 4, [
+        { rule: 'max-power-per-slot', power: 1000 },
+        { rule: 'max-power-in-band', fromSlot: 1, toSlot: 20, power: 3000 },
+        { rule: 'only-in-band', units: 'sources', fromSlot: 26, toSlot: 26 },
+      ]),
+      loads: { draw: 'random-split', id: 'double', count: { min: 4, max: 4 }, totalPower: 8000, concentration: 1 },
+    };
+    const wanted = loadPlacements({ ...study, rules: study.rules.slice(1) }, [shelfAt(26)], 'double', 4, 2000);
+    const draws = 2500;
+    const drawn = drawnUnits(study, draws).map((units) => loadsOf(units).map((unit) => unit.bottomSlot).join());
+    const names = wanted.map((bottoms) => bottoms.join());
+    expect(names.length).toBeGreaterThan(10);
+    expect(names.length).toBeLessThan(40);
+    const expected = new Array<number>(names.length).fill(draws / names.length);
+    expect(chiSquareScore(tally(drawn, names), expected)).toBeLessThan(POOR_FIT);
+  });
 });
+
+function shelfAt(bottomSlot: number): RuledUnit {
+  return { kind: 'power-shelf', equipment: 'shelf', bottomSlot, heightSlots: 1, power: 0 };
+}
