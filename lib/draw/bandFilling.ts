@@ -43,8 +43,8 @@ export function bandFilling(
 }
 
 /**
- * Exactly `count` one-slot units (the search around it stops there) whose worths reach what is needed. State: units so far, state of the condition, worth
- * so far; numbered as met.
+ * Exactly `count` one-slot units (the search around it stops there) whose worths reach what is needed. State: units so
+ * far, state of the condition, worth so far; numbered as met.
  */
 export function worthReached(
   count: number,

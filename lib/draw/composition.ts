@@ -5,8 +5,9 @@ import type { SlotAutomaton } from './slotAutomaton.js';
 const STATE_LIMIT = 5000;
 
 /**
- * Exactly `count` alike units (the search around it stops there) whose numbers by class (`[class]`) are acceptable. For conditions that look at the whole
- * placement, where a unit matters only through the class of its place. State: the numbers so far, numbered as met.
+ * Exactly `count` alike units (the search around it stops there) whose numbers by class (`[class]`) are acceptable. For
+ * conditions that look at the whole placement, where a unit matters only through the class of its place. State: the
+ * numbers so far, numbered as met.
  * Throws TooManyStates while it is followed when more than 5000 sets of numbers turn up.
  * @param classOfBottom `[bottomSlot]`
  */

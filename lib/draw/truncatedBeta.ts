@@ -2,7 +2,7 @@ import type { RandomStream } from './randomStream.js';
 
 /**
  * A variate of the symmetric beta distribution, density ∝ (x·(1−x))^(shape−1), kept within low..high. Exact, by
- * rejection from an envelope that suits the interval (Devroye 1986, Non-Uniform Random Variate Generation, VII.3).
+ * rejection from an envelope that suits the interval (Devroye 1986, Non-Uniform Random Variate Generation, VII.2).
  *
  * Shape ≥ 1: the density is log-concave, so the exponential that touches it at the interval's point m nearest to ½
  * lies above it. Shape < 1: below ½ the envelope is 2^(1−shape)·x^(shape−1), above ½ its mirror image; at least half
