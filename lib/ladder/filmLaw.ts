@@ -10,6 +10,7 @@ import { churchillChuPrandtlTerm } from './churchillChu.js';
 import { flatPlateNusselt } from './flatPlate.js';
 import { handbookFilmFactor } from './handbookFilm.js';
 import { horizontalPlateNusselt } from './horizontalPlate.js';
+import { sixthRoot } from './sixthRoot.js';
 import { TABLE_LAST, TABLE_MIN, TABLE_STEP, temperatureTable } from './temperatureTable.js';
 
 /** Which way a face looks; a vertical face is a `side`. */
@@ -108,7 +109,7 @@ class ConstantLaw implements FilmLaw {
 
 /** Interval of the table that holds a film temperature, in steps from its start; the ends hold beyond. */
 function tablePlace(film: number): number {
-  const t = (film - TABLE_MIN) / TABLE_STEP;
+  const t = (film - TABLE_MIN) * (1 / TABLE_STEP);
   return t < 0 ? 0 : t > TABLE_LAST + 1 ? TABLE_LAST + 1 : t;
 }
 
@@ -155,11 +156,11 @@ class ChurchillChuLaw implements FilmLaw {
       const scaleSlope = c[k + 1] + x * (2 * c[k + 2] + x * 3 * c[k + 3]);
       const rate = c[k + 4] + x * (c[k + 5] + x * (c[k + 6] + x * c[k + 7]));
       const rateSlope = c[k + 5] + x * (2 * c[k + 6] + x * 3 * c[k + 7]);
-      const sixth = Math.sqrt(Math.cbrt(Math.abs(difference)));
+      const sixth = sixthRoot(Math.abs(difference));
       const root = 0.825 + rate * sixth;
       const h = scale * root * root;
       // θ·∂h/∂θ is finite at θ = 0, where ∂h/∂θ is not.
-      const byTheta = (scale * root * rate * sixth) / 3;
+      const byTheta = scale * root * rate * sixth * (1 / 3);
       const byFilm = root * (scaleSlope * root + 2 * scale * rateSlope * sixth);
       heat[e] += area * h * difference;
       slope[e] += area * (h + byTheta + 0.5 * difference * byFilm);
@@ -186,12 +187,16 @@ class ChannelLaw implements FilmLaw {
       const scaleSlope = c[k + 1] + x * (2 * c[k + 2] + x * 3 * c[k + 3]);
       const rate = c[k + 4] + x * (c[k + 5] + x * (c[k + 6] + x * c[k + 7]));
       const rateSlope = c[k + 5] + x * (2 * c[k + 6] + x * 3 * c[k + 7]);
-      const elenbaas = rate * Math.abs(difference);
+      const theta = Math.abs(difference);
+      const elenbaas = rate * theta;
       const power = 2.873 * elenbaas * Math.sqrt(elenbaas);
-      const nusselt = elenbaas / Math.sqrt(576 + power);
-      const order = 1 - (0.75 * power) / (576 + power);
+      const inverse = 1 / (576 + power);
+      // Nu/El, and the order of Nu in El: 1 for narrow channels, 1/4 for wide ones.
+      const perElenbaas = Math.sqrt(inverse);
+      const order = 1 - 0.75 * power * inverse;
+      const nusselt = elenbaas * perElenbaas;
       const h = scale * nusselt;
-      const byFilm = scaleSlope * nusselt + (h * order * rateSlope) / rate;
+      const byFilm = scaleSlope * nusselt + scale * perElenbaas * order * rateSlope * theta;
       heat[e] += area * h * difference;
       slope[e] += area * (h + h * order + 0.5 * difference * byFilm);
     }
@@ -219,10 +224,10 @@ class MovingAirLaw implements FilmLaw {
       const rateSlope = c[k + 5] + x * (2 * c[k + 6] + x * 3 * c[k + 7]);
       const forced = c[k + 8] + x * (c[k + 9] + x * (c[k + 10] + x * c[k + 11]));
       const forcedSlope = c[k + 9] + x * (2 * c[k + 10] + x * 3 * c[k + 11]);
-      const sixth = Math.sqrt(Math.cbrt(Math.abs(difference)));
+      const sixth = sixthRoot(Math.abs(difference));
       const root = 0.825 + rate * sixth;
       const still = scale * root * root;
-      const stillByTheta = (scale * root * rate * sixth) / 3;
+      const stillByTheta = scale * root * rate * sixth * (1 / 3);
       const stillByFilm = root * (scaleSlope * root + 2 * scale * rateSlope * sixth);
       const h = Math.cbrt(still * still * still + forced * forced * forced);
       const stillWeight = (still * still) / (h * h);

@@ -11,7 +11,7 @@
  * Arrays are `[slot × pole]`, entry 2·slot + pole: the two poles are eliminated side by side, which hides the
  * latency of the divisions. Segment arrays are `[segment × pole]`, segment i above slot i.
  */
-import { STEFAN_BOLTZMANN } from './radiation.js';
+import { radiatedHeat, STEFAN_BOLTZMANN } from './radiation.js';
 import type { Surface } from './surface.js';
 
 /** Surface shared by `count` slots from index `slot` of one pole. */
@@ -194,12 +194,20 @@ export class ThermalLadder {
    * @returns false where the frozen ladder has no steady state at all
    */
   coarseRise(current: Float64Array, around: Surroundings, referenceRise: number, out: Float64Array): boolean {
-    const { slotCount, pitch, temperature, heat, inversePivot, multiplier, segmentConductance } = this;
+    const { slotCount, pitch, temperature, heat, heatSlope, inversePivot, multiplier, segmentConductance } = this;
     for (let i = 0; i < slotCount; i++) {
       temperature[2 * i] = around.air[i] + referenceRise;
       temperature[2 * i + 1] = temperature[2 * i];
     }
-    this.assembleLoss(around);
+    heat.fill(0);
+    for (const { surface, pole, slot, count } of this.runs) {
+      // The film hardly differs between the slots of a section: its lowest slot stands for all.
+      surface.addConvection(temperature, around.air, slot, 1, 2, pole, heat, heatSlope);
+      const first = 2 * slot + pole;
+      const radiated = radiatedHeat(temperature[first], around.air[slot], this.emissivity[first], surface.envelope);
+      const all = around.filmFactor * heat[first] + radiated;
+      for (let i = slot; i < slot + count; i++) heat[2 * i + pole] = all;
+    }
     for (let pole = 0 as 0 | 1; pole < 2; pole++) {
       let below = 0;
       let coupling = 0;
