@@ -7,9 +7,8 @@ export const TABLE_LAST = (TABLE_MAX - TABLE_MIN) / TABLE_STEP - 1;
 
 /**
  * Smooth functions of the film temperature as piecewise cubics (Hermite, 2 K apart), so that air properties with
- * fractional powers cost a few multiplications in the solver. Relative error for air
- * properties below 1e-9 from 200 K on, 2e-9 below. Readers
- * hold values beyond the ends at the end values.
+ * fractional powers cost a few multiplications in the solver. Relative error for air properties below 1e-9 from 200 K
+ * on, 2e-9 below. Readers hold values beyond the ends at the end values.
  *
  * @returns `[interval × function × 4]`: coefficients of a cubic in the distance (K) from the interval's lower end
  */
