@@ -125,14 +125,13 @@ export class Rating {
       if (!Number.isFinite(wanted)) return undefined;
       const step = Math.max(-0.5 * power, Math.min(power, wanted));
       let largest = 0;
-      let newton = 0;
-      for (let e = 0; e < temperature.length; e++) {
-        const size = Math.abs(change[e]);
-        if (size > newton) newton = size;
+      if (compared && power === upper) {
+        let newton = 0;
+        for (let e = 0; e < temperature.length; e++) newton = Math.max(newton, Math.abs(change[e]));
+        // A Newton step of d kelvin leaves an error below d/10 while d is small; the margin asked for is several
+        // times that, so this state carries the upper power.
+        if (newton <= 5 && step >= 0.01 * newton * power) return null;
       }
-      // A Newton step of d kelvin leaves an error below d/10 while d is small; the margin asked for is several times
-      // that, so this state carries the upper power.
-      if (compared && power === upper && newton <= 5 && step >= 0.01 * newton * power) return null;
       for (let e = 0; e < temperature.length; e++) {
         const delta = change[e] + rate[e] * step;
         const size = Math.abs(delta);
