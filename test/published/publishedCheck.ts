@@ -1,0 +1,50 @@
+import { appendFileSync } from 'node:fs';
+import { expect } from 'vitest';
+
+/** One value held against a published one: what the validation page shows of it. */
+export interface PublishedCheck {
+  /** Section of the page: A bar ratings, B closed forms, C heat transfer, D statistics, E a whole study, F facts of the trade. */
+  readonly section: 'A' | 'B' | 'C' | 'D' | 'E' | 'F';
+  readonly quantity: string;
+  /** Author, year, equation, or standard and table; `common practice, no published source` for a fact of the trade. */
+  readonly source: string;
+  /** The value was quoted from memory. */
+  readonly fromMemory?: boolean;
+  readonly unit: string;
+  readonly published: number;
+  readonly ours: number;
+  /** Largest difference allowed, in the unit; or relative to the published value. */
+  readonly tolerance: { readonly absolute: number } | { readonly relative: number };
+  /** Why that much: digits printed, known order of the method, spread of the source. */
+  readonly why: string;
+}
+
+/** Asserts one published check and, where SLOTCAST_CHECKS names a file, appends it there for the validation page. */
+export function publishedCheck(check: PublishedCheck): void {
+  record({ kind: 'published', ...check });
+  const { published, ours, tolerance } = check;
+  const allowed = 'absolute' in tolerance ? tolerance.absolute : tolerance.relative * Math.abs(published);
+  expect(Math.abs(ours - published), `${check.quantity}: ${ours} against ${published} ${check.unit} (${check.source})`)
+    .toBeLessThanOrEqual(allowed);
+}
+
+/** One case compared with another program's answer. */
+export interface IndependentCase {
+  readonly program: string;
+  readonly quantity: string;
+  readonly unit: string;
+  /** Largest difference found and allowed, in the unit. */
+  readonly difference: number;
+  readonly allowed: number;
+}
+
+/** Asserts one independent case and records it like {@link publishedCheck}. */
+export function independentCase(found: IndependentCase): void {
+  record({ kind: 'independent', ...found });
+  expect(found.difference, `${found.program}: ${found.quantity}`).toBeLessThanOrEqual(found.allowed);
+}
+
+function record(line: object): void {
+  const file = process.env.SLOTCAST_CHECKS;
+  if (file !== undefined && file !== '') appendFileSync(file, `${JSON.stringify(line)}\n`);
+}
