@@ -11,7 +11,7 @@ export interface BarOptions {
   readonly material: string;
   readonly run: Run;
   readonly lengthM: number;
-  readonly film: 'still-air' | 'handbook' | 'moving-air' | 'fixed';
+  readonly film: 'still-air' | 'slender-still-air' | 'handbook' | 'moving-air' | 'fixed';
   readonly filmFactor: number;
   readonly speedMPerS?: number;
   readonly coefficientWPerM2k?: number;
@@ -61,6 +61,9 @@ function barOf(options: BarOptions): LongBar {
   const { plates, gapMm } = options;
   if (plates > 1 && gapMm === undefined) throw refused('--gap-mm', 'nothing', 'needed where there is more than one plate');
   const film = filmOf(options);
+  if (options.film === 'slender-still-air' && options.run !== 'vertical') {
+    throw refused('--film', options.film, 'for a vertical run only: add --run vertical');
+  }
   return {
     section: {
       material: materialOf(options.material),

@@ -94,7 +94,7 @@ function barOptions(command: Command): Command {
       .choices(['horizontal', 'vertical']).default('horizontal'))
     .option('--length-m <n>', 'height of a vertical run', positive, 2)
     .addOption(new Option('--film <model>', 'film on outer faces and edges')
-      .choices(['still-air', 'handbook', 'moving-air', 'fixed']).default('still-air'))
+      .choices(['still-air', 'slender-still-air', 'handbook', 'moving-air', 'fixed']).default('still-air'))
     .option('--film-factor <n>', 'factor on every film', positive, 1)
     .option('--speed-m-per-s <n>', 'air speed, moving air only', positive)
     .option('--coefficient-w-per-m2k <n>', 'film coefficient, fixed film only', positive)

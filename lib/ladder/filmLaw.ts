@@ -11,6 +11,7 @@ import { flatPlateNusselt } from './flatPlate.js';
 import { handbookFilmFactor } from './handbookFilm.js';
 import { horizontalPlateNusselt } from './horizontalPlate.js';
 import { sixthRoot } from './sixthRoot.js';
+import { slenderBarFactor, slenderBarLaw } from './slenderBar.js';
 import { TABLE_LAST, TABLE_MIN, TABLE_STEP, temperatureTable } from './temperatureTable.js';
 
 /** Which way a face looks; a vertical face is a `side`. */
@@ -18,8 +19,8 @@ export type Facing = 'side' | 'up' | 'down';
 
 export interface FilmLaw {
   /**
-   * Adds the face's heat, W per metre of run, for entries first, first + stride, … (count of them) of the arrays;
-   * `air` is indexed by the entry's slot, first/stride rounded down onwards.
+   * Adds the face's heat, W per metre of run, for `count` slots from index `slot`. The entry of slot s is
+   * s·stride + offset in all arrays but `air`, which is `[slot]`.
    *
    * @param area m² per metre of run
    */
@@ -32,9 +33,12 @@ export interface FilmLaw {
 /** Where a face stands: what its film law depends on besides the film. */
 export interface FilmPlace {
   readonly facing: Facing;
+  readonly vertical: boolean;
   /** m, height of the air's path along a vertical face. */
   readonly height: number;
   readonly plates: Plates;
+  /** m, around the whole conductor. */
+  readonly girth: number;
   /** Pa. */
   readonly pressure: number;
 }
@@ -62,6 +66,19 @@ export function compileFilm(film: Film, place: FilmPlace): FilmLaw {
       return facing === 'side'
         ? new ChurchillChuLaw(temperatureTable(churchillChuFunctions(height, at)))
         : new QuarterPowerLaw(horizontalEdgeTable(facing, plates.thickness, at));
+    case 'slender-still-air': {
+      if (!place.vertical) throw new RangeError('the film slender-still-air is for a vertical run');
+      return new SlenderBarLaw(temperatureTable([
+        ...churchillChuFunctions(height, at),
+        (t) => {
+          const { prandtl, rayleighFactor } = at(t);
+          const grashofPerKelvin = (rayleighFactor * height ** 3) / prandtl;
+          const slenderness = (Math.PI * height) / place.girth;
+          return slenderBarFactor(grashofPerKelvin, prandtl, slenderness) - 1;
+        },
+        (t) => slenderBarLaw(at(t).prandtl).order / 4,
+      ]));
+    }
     case 'moving-air':
       return new MovingAirLaw(temperatureTable([
         ...churchillChuFunctions(height, at),
@@ -164,6 +181,45 @@ class ChurchillChuLaw implements FilmLaw {
       const byFilm = root * (scaleSlope * root + 2 * scale * rateSlope * sixth);
       heat[e] += area * h * difference;
       slope[e] += area * (h + byTheta + 0.5 * difference * byFilm);
+    }
+  }
+}
+
+/** h = scale·(0.825 + rate·θ^(1/6))²·(1 + curvature·θ^(−order)), all four from the film temperature. */
+class SlenderBarLaw implements FilmLaw {
+  constructor(private readonly table: Float64Array) {}
+
+  addHeat(
+    area: number, temperature: Float64Array, air: Float64Array, slot: number, count: number, stride: number,
+    offset: number, heat: Float64Array, slope: Float64Array,
+  ): void {
+    const c = this.table;
+    for (let s = slot, e = slot * stride + offset; s < slot + count; s++, e += stride) {
+      const difference = temperature[e] - air[s];
+      const place = tablePlace(0.5 * (temperature[e] + air[s]));
+      const i = place > TABLE_LAST ? TABLE_LAST : place | 0;
+      const x = (place - i) * TABLE_STEP;
+      const k = 16 * i;
+      const scale = c[k] + x * (c[k + 1] + x * (c[k + 2] + x * c[k + 3]));
+      const scaleSlope = c[k + 1] + x * (2 * c[k + 2] + x * 3 * c[k + 3]);
+      const rate = c[k + 4] + x * (c[k + 5] + x * (c[k + 6] + x * c[k + 7]));
+      const rateSlope = c[k + 5] + x * (2 * c[k + 6] + x * 3 * c[k + 7]);
+      const curvature = c[k + 8] + x * (c[k + 9] + x * (c[k + 10] + x * c[k + 11]));
+      const curvatureSlope = c[k + 9] + x * (2 * c[k + 10] + x * 3 * c[k + 11]);
+      const order = c[k + 12] + x * (c[k + 13] + x * (c[k + 14] + x * c[k + 15]));
+      const orderSlope = c[k + 13] + x * (2 * c[k + 14] + x * 3 * c[k + 15]);
+      // Without rise there is no layer of finite thickness: heat still goes to zero, the factor does not exist.
+      const theta = Math.max(Math.abs(difference), 1e-9);
+      const sixth = sixthRoot(theta);
+      const root = 0.825 + rate * sixth;
+      const plate = scale * root * root;
+      const power = theta ** -order;
+      const factor = 1 + curvature * power;
+      const byTheta = scale * root * rate * sixth * (1 / 3) * factor - plate * order * curvature * power;
+      const byFilm = root * (scaleSlope * root + 2 * scale * rateSlope * sixth) * factor
+        + plate * power * (curvatureSlope - curvature * orderSlope * Math.log(theta));
+      heat[e] += area * plate * factor * difference;
+      slope[e] += area * (plate * factor + byTheta + 0.5 * difference * byFilm);
     }
   }
 }

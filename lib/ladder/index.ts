@@ -13,4 +13,5 @@ export { describeState, NoFeedError, type OperatingState, operatingStates } from
 export { radiatedHeat, STEFAN_BOLTZMANN } from './radiation.js';
 export { type Balance, type LadderSolution, type NoSolution, RackModel, rateScenario, type UnitResult } from './rackModel.js';
 export { type RatedPower, RatingError } from './ratedPower.js';
+export { slenderBarFactor } from './slenderBar.js';
 export type { Run } from './surface.js';

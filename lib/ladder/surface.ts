@@ -27,13 +27,14 @@ export class Surface {
     const { plates, openFaces, run } = geometry;
     const gaps = plates.count - 1;
     const height = run === 'vertical' ? geometry.runLength : plates.depth;
+    const edge = plates.count * plates.thickness;
+    const girth = 2 * (plates.depth + edge + gaps * plates.gap);
     // Faces under the same law are one face to the solver.
     const areas = new Map<string, { film: Film; facing: Facing; area: number }>();
     const add = (area: number, film: Film, facing: Facing) => {
       const key = `${facing} ${JSON.stringify(film)}`;
       areas.set(key, { film, facing, area: area + (areas.get(key)?.area ?? 0) });
     };
-    const edge = plates.count * plates.thickness;
     add(openFaces * plates.depth, films.outerFaces, 'side');
     if (run === 'vertical') {
       add(2 * edge, films.edges, 'side');
@@ -46,7 +47,7 @@ export class Surface {
       .filter(({ area }) => area > 0)
       .map(({ film, facing, area }) => ({
         area: area * films.factor,
-        law: compileFilm(film, { facing, height, plates, pressure }),
+        law: compileFilm(film, { facing, vertical: run === 'vertical', height, plates, girth, pressure }),
       }));
     this.envelope = openFaces * plates.depth + 2 * (edge + gaps * plates.gap);
   }

@@ -33,6 +33,7 @@ export interface Plates {
 /** A film model for one kind of face. */
 export type Film =
   | { readonly model: 'still-air' }
+  | { readonly model: 'slender-still-air' }
   | { readonly model: 'handbook' }
   | { readonly model: 'channel' }
   | { readonly model: 'moving-air'; readonly speed: number }

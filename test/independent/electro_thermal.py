@@ -46,6 +46,14 @@ def film(model, section, rack, t, t_air):
     ) ** 2
     if kind == "still-air":
         return still
+    if kind == "slender-still-air":
+        # Popiel, Wojtkowiak & Bober 2007
+        plates = section["plates"]
+        girth = 2 * (plates["depth"] + plates["count"] * plates["thickness"] + (plates["count"] - 1) * plates["gap"])
+        grashof = ra * theta * height**3 / pr
+        b = 0.0571322 + 0.20305 * pr**-0.43
+        c = 0.9165 - 0.0043 * np.sqrt(pr) + 0.01333 * np.log(pr) + 0.0004809 / pr
+        return still * (1 + b * (np.sqrt(32) * grashof**-0.25 * np.pi * height / girth) ** c)
     if kind == "channel":
         # Bar-Cohen & Rohsenow 1984
         gap = section["plates"]["gap"]

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   airProperties, channelNusselt, churchillChuNusselt, flatPlateNusselt, type LadderSolution, pressureAtAltitude,
-  RackModel, radiatedHeat,
+  RackModel, radiatedHeat, slenderBarFactor,
 } from '../../lib/ladder/index.js';
 import type { Film, Pole, Rack, Section } from '../../lib/rack/model.js';
 import type { Scenario } from '../../lib/draw/scenario.js';
@@ -22,6 +22,11 @@ function filmCoefficient(film: Film, section: Section, rack: Rack, temperature: 
       return 7.66 * (theta / (height * 1000)) ** 0.25 * Math.sqrt(pressureAtAltitude(rack.air.altitude) / 101325);
     case 'still-air':
       return still;
+    case 'slender-still-air': {
+      const { depth, thickness, count, gap } = section.plates;
+      const girth = 2 * (depth + count * thickness + (count - 1) * gap);
+      return still * slenderBarFactor((rayleighFactor * theta * height ** 3) / prandtl, prandtl, (Math.PI * height) / girth);
+    }
     case 'channel': {
       const { gap } = section.plates;
       return (conductivity / gap) * channelNusselt((rayleighFactor * theta * gap ** 4) / height);

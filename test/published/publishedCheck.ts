@@ -17,6 +17,8 @@ export interface PublishedCheck {
   readonly tolerance: { readonly absolute: number } | { readonly relative: number };
   /** Why that much: digits printed, known order of the method, spread of the source. */
   readonly why: string;
+  /** Makes the value a point of a picture on the page: the picture's name and the place on its horizontal axis. */
+  readonly plot?: { readonly picture: string; readonly x: number };
 }
 
 /** Asserts one published check and, where SLOTCAST_CHECKS names a file, appends it there for the validation page. */
@@ -26,6 +28,22 @@ export function publishedCheck(check: PublishedCheck): void {
   const allowed = 'absolute' in tolerance ? tolerance.absolute : tolerance.relative * Math.abs(published);
   expect(Math.abs(ours - published), `${check.quantity}: ${ours} against ${published} ${check.unit} (${check.source})`)
     .toBeLessThanOrEqual(allowed);
+}
+
+/** A published value that the model does not meet: shown with its error and what is missing, never as a pass. */
+export interface PublishedShortfall extends Omit<PublishedCheck, 'tolerance' | 'why'> {
+  /** Relative error as it stands, e.g. −0.09; the test fails when it moves by more than half a per cent point. */
+  readonly error: number;
+  /** What the model lacks, or what the source does not say. */
+  readonly missing: string;
+}
+
+/** Records a shortfall and asserts that it is still the one stated. */
+export function publishedShortfall(shortfall: PublishedShortfall): void {
+  record({ kind: 'shortfall', ...shortfall });
+  const { quantity, ours, published, error } = shortfall;
+  expect(Math.abs(ours / published - 1 - error), `${quantity}: error ${ours / published - 1}, stated ${error}`)
+    .toBeLessThanOrEqual(0.005);
 }
 
 /** One case compared with another program's answer. */

@@ -163,7 +163,7 @@ const BAD: BadCase[] = [
   {
     says: 'a film model is misspelt',
     change: [['film', { model: 'stil-air' }]],
-    path: 'film.model', found: '"stil-air"', allowed: /^did you mean "still-air"\? give one of "still-air", "handbook"/,
+    path: 'film.model', found: '"stil-air"', allowed: /^did you mean "still-air"\? give one of "still-air", "slender-still-air"/,
   },
   {
     says: 'the key of the film model is misspelt',
@@ -193,7 +193,7 @@ const BAD: BadCase[] = [
   {
     says: 'a film face is missing',
     change: [['film', { outerFaces: { model: 'handbook' } }]],
-    path: 'film.edges', found: 'nothing', allowed: /"still-air", "handbook", "moving-air", "fixed"/,
+    path: 'film.edges', found: 'nothing', allowed: /"still-air", "slender-still-air", "handbook", "moving-air", "fixed"/,
   },
   {
     says: 'facing faces have a film though every section has one plate',

@@ -1,14 +1,15 @@
 import { z } from 'zod';
 import { number, object, tag, variants } from './parts.js';
 
-const FACE_MODELS = ['still-air', 'handbook', 'moving-air', 'fixed'] as const;
-const FACING_MODELS = ['channel', ...FACE_MODELS] as const;
+const FACE_MODELS = ['still-air', 'slender-still-air', 'handbook', 'moving-air', 'fixed'] as const;
+const FACING_MODELS = ['channel', 'still-air', 'handbook', 'moving-air', 'fixed'] as const;
 
 const factor = number('multiplies every convective film of the rack; 1 = as published, else a calibration',
   { above: 0 }).default(1);
 
 const MODEL_MEANINGS = {
   'still-air': 'natural convection after Churchill and Chu',
+  'slender-still-air': 'the same with the gain of a slender bar after Popiel; for bars in the open',
   handbook: 'natural convection by the handbook formulas for busbars',
   channel: 'natural convection between facing plates after Bar-Cohen and Rohsenow',
 } as const;
@@ -19,9 +20,9 @@ function plain<M extends keyof typeof MODEL_MEANINGS, E extends z.ZodRawShape>(m
 }
 
 function movingAir<E extends z.ZodRawShape>(extra: E) {
-  return object('film: forced flow along the bar, blended with natural convection', {
+  return object('film: forced flow across the depth of the bar, front to back, blended with natural convection', {
     model: tag('moving-air', 'film model'),
-    speedMPerS: number('air speed along the bar, m/s', { above: 0, to: 100 }),
+    speedMPerS: number('air speed across the depth of the bar, m/s', { above: 0, to: 100 }),
     ...extra,
   });
 }
@@ -36,7 +37,7 @@ function fixedFilm<E extends z.ZodRawShape>(extra: E) {
 
 function faceFilm<E extends z.ZodRawShape>(what: string, extra: E) {
   return z.discriminatedUnion('model',
-    [plain('still-air', extra), plain('handbook', extra), movingAir(extra), fixedFilm(extra)],
+    [plain('still-air', extra), plain('slender-still-air', extra), plain('handbook', extra), movingAir(extra), fixedFilm(extra)],
     { error: variants('model', FACE_MODELS, what) }).meta({ description: what });
 }
 
@@ -45,6 +46,8 @@ const FACING = 'film of the faces that plates of one pole turn to each other; on
 const facingFilm = z.discriminatedUnion('model',
   [plain('channel', {}), plain('still-air', {}), plain('handbook', {}), movingAir({}), fixedFilm({})],
   { error: variants('model', FACING_MODELS, FACING) }).meta({ description: FACING });
+
+const freeFilm = faceFilm('film of a free face', {});
 
 const perFace = object('one film for each kind of face', {
   outerFaces: faceFilm('film of the outer broad faces', {}),
@@ -61,4 +64,4 @@ export const filmSchema = z.union([faceFilm(ONE_FILM, { factor }), perFace], {
 }).meta({ description: 'How the bar heats the air: one film for all free faces, or one for each kind of face.' });
 
 export type FilmFile = z.output<typeof filmSchema>;
-export type FaceFilmFile = z.output<typeof facingFilm>;
+export type FaceFilmFile = z.output<typeof facingFilm> | z.output<typeof freeFilm>;

@@ -89,7 +89,9 @@ function filmWords({ films }: Rack): string {
   const words = (film: Film) => {
     if (film.model === 'moving-air') return `moving air at ${formatLevel(film.speed)} m/s`;
     if (film.model === 'fixed') return `fixed ${formatLevel(film.coefficient)} W/(m²·K)`;
-    return { 'still-air': 'still air', handbook: 'handbook formula', channel: 'channel of facing plates' }[film.model];
+    return {
+      'still-air': 'still air', 'slender-still-air': 'still air, slender bar', handbook: 'handbook formula', channel: 'channel of facing plates',
+    }[film.model];
   };
   return `outer faces ${words(films.outerFaces)}, edges ${words(films.edges)}, `
     + `facing faces ${words(films.facingFaces)}; factor ${formatLevel(films.factor)}`;
