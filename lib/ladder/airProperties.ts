@@ -9,7 +9,12 @@ export const GRAVITY = 9.80665;
 /** Pa. */
 export const STANDARD_PRESSURE = 101325;
 
-/** Pressure of the standard atmosphere at an altitude in m, −500 m to 11 km (ISO 2533:1975): p₀·(1 − 2.25577e-5·h)^5.25588. */
+/**
+ * Pressure of the standard atmosphere, Pa, at an altitude in m (ISO 2533:1975): p₀·(1 − 2.25577e-5·h)^5.25588.
+ *
+ * @throws RangeError outside −500 m to 11 km
+ * @example pressureAtAltitude(0) // 101325
+ */
 export function pressureAtAltitude(altitude: number): number {
   if (!(altitude >= -500 && altitude <= 11000)) {
     throw new RangeError(`altitude ${altitude} m: the standard troposphere covers -500 m to 11000 m`);

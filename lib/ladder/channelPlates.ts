@@ -5,6 +5,8 @@
  * Wide gaps tend to two single plates, narrow ones to fully developed flow (El/24).
  * Heat per face area is Nu·k/gap·(T_plate − T_inlet air).
  * Source: Bar-Cohen & Rohsenow (1984), J. Heat Transfer 106, 116; Incropera, table 9.3.
+ *
+ * @example channelNusselt(54.3) // 1.307
  */
 export function channelNusselt(elenbaas: number): number {
   if (elenbaas <= 0) return 0;

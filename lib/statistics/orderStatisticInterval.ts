@@ -27,7 +27,7 @@ export const LARGEST_SAMPLE_SIZE = 1e9;
  *
  * @throws SampleTooSmall where even the extreme values do not enclose the quantile with that confidence.
  * @throws StatisticsInputError unless n is a whole number ≥ 1, 0 < p < 1 and 0 < confidence < 1.
- * @example orderStatisticInterval(100, 0.5, 0.95); // ranks 40 and 61, coverage 0.9648
+ * @example orderStatisticInterval(100, 0.5, 0.95).upperRank; // 61, and lowerRank 40
  */
 export function orderStatisticInterval(n: number, p: number, confidence: number): RankInterval {
   requireCount('n', n, 1);

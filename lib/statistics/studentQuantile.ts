@@ -8,7 +8,7 @@ import { betaQuantile } from './distributions.js';
  * Source: Johnson, Kotz & Balakrishnan (1995), Continuous univariate distributions 2, section 28.2 (from memory).
  *
  * @throws StatisticsInputError unless 0 < confidence < 1 and ν is a whole number ≥ 1.
- * @example studentTwoSidedQuantile(0.95, 9); // 2.262157...
+ * @example studentTwoSidedQuantile(0.95, 9); // 2.262157
  */
 export function studentTwoSidedQuantile(confidence: number, degreesOfFreedom: number): number {
   requireOpenFraction('confidence', confidence);
