@@ -10,6 +10,7 @@ export {
   currentForRise, type LongBar, type LongBarBalance, NoSteadyStateError, resistancePerMetre, riseForCurrent,
 } from './longBar.js';
 export { describeState, NoFeedError, type OperatingState, operatingStates } from './operatingState.js';
+export { type OverlapJoint, overlapJointResistance } from './overlapJoint.js';
 export { radiatedHeat, STEFAN_BOLTZMANN } from './radiation.js';
 export { type Balance, type LadderSolution, type NoSolution, RackModel, rateScenario, type UnitResult } from './rackModel.js';
 export { type RatedPower, RatingError } from './ratedPower.js';

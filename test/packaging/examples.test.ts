@@ -21,7 +21,7 @@ function evaluate(code: string): unknown {
 
 /** Examples whose result can be evaluated too; those about a study or a file are for reading. */
 const examples: Example[] = sources('lib').flatMap((file) =>
-  [...readFileSync(file, 'utf8').matchAll(/\* @example (?:\n \* )?([^\n/]*\)[\w.[\]]*);? \/\/ ([^\n]+)/g)]
+  [...readFileSync(file, 'utf8').matchAll(/\* @example (?:\n \* )?([^\n/]*\)[\w.[\]]*(?: \* 1e6)?);? \/\/ ([^\n]+)/g)]
     .map(([, expression, shown]) => ({ file, expression: expression.replace(/;$/, ''), shown })))
   .filter(({ expression }) => !/\b(binding|ratedKw|units|run|study|summary)\b/.test(expression));
 
