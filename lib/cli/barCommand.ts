@@ -33,6 +33,9 @@ export function barCommand(options: BarOptions, screen: Screen): number {
   try {
     balance = riseK !== undefined ? currentForRise(bar, riseK) : riseForCurrent(bar, currentA ?? 0);
   } catch (error) {
+    if (error instanceof RangeError) {
+      throw refused('--ambient-c, --altitude-m, --rise-k', error.message, 'stay within what the model covers');
+    }
     if (!(error instanceof NoSteadyStateError)) throw error;
     // An answer, not an error: the bar runs away at this current.
     screen.out(options.json
@@ -59,6 +62,13 @@ export function barCommand(options: BarOptions, screen: Screen): number {
 
 function barOf(options: BarOptions): LongBar {
   const { plates, gapMm } = options;
+  if (plates === 1 && gapMm !== undefined) throw refused('--gap-mm', String(gapMm), 'only with more than one plate');
+  if (options.film !== 'moving-air' && options.speedMPerS !== undefined) {
+    throw refused('--speed-m-per-s', String(options.speedMPerS), 'only with --film moving-air');
+  }
+  if (options.film !== 'fixed' && options.coefficientWPerM2k !== undefined) {
+    throw refused('--coefficient-w-per-m2k', String(options.coefficientWPerM2k), 'only with --film fixed');
+  }
   if (plates > 1 && gapMm === undefined) throw refused('--gap-mm', 'nothing', 'needed where there is more than one plate');
   const film = filmOf(options);
   if (options.film === 'slender-still-air' && options.run !== 'vertical') {

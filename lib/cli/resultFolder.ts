@@ -1,5 +1,5 @@
-import { existsSync, lstatSync, mkdirSync } from 'node:fs';
-import { basename, join } from 'node:path';
+import { accessSync, constants, existsSync, lstatSync, mkdirSync, type Stats } from 'node:fs';
+import { basename, dirname, join, resolve } from 'node:path';
 import { InputError } from '../rack/index.js';
 
 /** Files that a study writes. */
@@ -18,7 +18,12 @@ export function checkFolder(folder: string, replace: boolean): void {
   const refuse = (found: string, allowed: string) => {
     throw new InputError([{ file: '--out', path: '', found, allowed }]);
   };
-  const stat = lstatSync(folder, { throwIfNoEntry: false });
+  let stat: Stats | undefined;
+  try {
+    stat = lstatSync(folder, { throwIfNoEntry: false });
+  } catch (error) {
+    throw unusable(folder, error);
+  }
   if (stat === undefined) return;
   if (stat.isSymbolicLink()) refuse(`a link, ${folder}`, 'name a folder itself');
   if (!stat.isDirectory()) refuse(`a file, ${folder}`, 'name a folder');
@@ -28,7 +33,29 @@ export function checkFolder(folder: string, replace: boolean): void {
   }
 }
 
-/** Creates the folder where it is missing. */
+/**
+ * Creates the folder where it is missing, level by level, and makes sure that files can be written there.
+ * @throws InputError where the system refuses
+ */
 export function openFolder(folder: string): void {
-  mkdirSync(folder, { recursive: true });
+  try {
+    makeFolder(resolve(folder));
+    accessSync(folder, constants.W_OK);
+  } catch (error) {
+    throw unusable(folder, error);
+  }
+}
+
+function makeFolder(folder: string): void {
+  if (existsSync(folder)) return;
+  if (dirname(folder) !== folder) makeFolder(dirname(folder));
+  mkdirSync(folder);
+}
+
+function unusable(folder: string, error: unknown): InputError {
+  const { code, message } = error as NodeJS.ErrnoException;
+  return new InputError([{
+    file: '--out', path: '', found: `a folder that cannot be written (${code ?? message}), ${folder}`,
+    allowed: 'name a folder in which you may write',
+  }]);
 }

@@ -27,6 +27,9 @@ export async function studyCommand(file: string, options: StudyOptions, screen: 
   const study = withOverrides(loaded.study, options);
   const folder = options.out ?? defaultFolder(file);
   checkFolder(folder, options.replace);
+  // Rules that cannot be met end here, before anything is written.
+  const draws = scenarioSource(study).describe();
+  openFolder(folder);
 
   const stop = new AbortController();
   const onSignal = () => stop.abort();
@@ -44,7 +47,7 @@ export async function studyCommand(file: string, options: StudyOptions, screen: 
     });
     progress.stop();
     const summary = summarise(run, loaded.inputs, new Date());
-    openFolder(folder);
+    checkFolder(folder, options.replace);
     writeFileWhole(join(folder, 'scenarios.csv'), scenarioCsv(run));
     writeFileWhole(join(folder, 'report.html'), reportHtml({
       summary,
@@ -52,7 +55,7 @@ export async function studyCommand(file: string, options: StudyOptions, screen: 
       worst: replayScenario(study, summary.worst[0].index),
       median: replayScenario(study, summary.median.index),
       rack: study.rack,
-      draws: scenarioSource(study).describe(),
+      draws,
     }));
     // Last, so that a folder with a summary is complete.
     writeFileWhole(join(folder, 'summary.json'), [summaryJson(summary)]);
@@ -60,7 +63,7 @@ export async function studyCommand(file: string, options: StudyOptions, screen: 
     screen.out(options.json ? summaryJson(summary).trimEnd() : studyText(summary));
     if (!options.quiet) {
       const restored = run.restored > 0 ? ` (${run.restored} scenarios kept from before)` : '';
-      screen.err(`\n${run.scenarios} scenarios in ${run.seconds.toFixed(1)} s on ${run.workers} threads${restored}; `
+      screen.err(`\n${run.scenarios} scenarios in ${run.seconds.toFixed(1)} s with ${run.workers} worker${run.workers === 1 ? '' : 's'}${restored}; `
         + `summary.json, scenarios.csv and report.html are in ${folder}`);
     }
     return EXIT.ok;

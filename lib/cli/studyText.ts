@@ -10,6 +10,8 @@ export function studyText(summary: Summary): string {
     `Study "${plainText(study.name)}" of rack "${plainText(rack.name)}" (${rack.slotCount} slots, conductors ${rack.copperKg.toFixed(1)} kg)`,
     `${study.scenariosRated} scenarios rated, seed ${plainText(study.seed)}, sampling ${study.sampling}`,
     ...(study.stopping === null ? [] : [`Stopping rule: ${study.stopping}`]),
+    ...notRatedText(summary),
+    ...thermalWarning(summary),
     '',
     `Rated power, kW. A percentile is the power that this share of scenarios falls below; the rest carry more.`,
     percentileTable(summary.percentiles, study.confidencePercent),
@@ -28,7 +30,6 @@ export function studyText(summary: Summary): string {
     '',
     `The lowest found (${summary.lowestKw.toFixed(1)} kW) is only the worst of this sample: a worse placement may exist,`,
     'and no floor is proven by sampling.',
-    ...notRatedText(summary),
     '',
     'Screening calculation: prove a rating by a temperature-rise test to the standard that applies. Energised busbars and',
     'fault currents can kill or burn; local codes and licensed practice decide.',
@@ -56,12 +57,17 @@ function worstTable(rows: readonly ScenarioSummary[]): string {
   );
 }
 
+function thermalWarning({ rack }: Summary): string[] {
+  const thermal = ['barRiseK', 'barC', 'contactC'].some((key) => key in rack.limits);
+  return thermal ? [] : ['', 'WARNING: the rack file sets no limit on bar rise, bar or contact temperature.'];
+}
+
 function notRatedText(summary: Summary): string[] {
   const { count, indices } = summary.notRated;
   if (count === 0) return [];
   return [
     '',
-    `WARNING: ${count} scenarios could not be rated and are left out above; replay one to see why, e.g. ${indices[0]}.`,
+    `WARNING: ${count} scenarios could not be rated; they count as 0 kW below. Replay one to see why, e.g. ${indices[0]}.`,
   ];
 }
 

@@ -51,6 +51,10 @@ export function resistancePerMetre(section: LongBar['section'], temperature: num
 /** The current that holds a long bar at a rise above the air (K, > 0): I²·R(T) = convection + radiation. */
 export function currentForRise(bar: LongBar, rise: number): LongBarBalance {
   if (!(rise > 0)) throw new RangeError(`rise ${rise} K: must be above 0`);
+  checkAir(bar);
+  if (!(bar.air + rise <= HIGHEST_TEMPERATURE)) {
+    throw new RangeError(`a bar at ${bar.air + rise - ZERO_CELSIUS} °C: the model goes to 1000 °C`);
+  }
   return balanceAt(bar, new Surface(geometry(bar), bar.films, bar.altitude), bar.air + rise);
 }
 
@@ -60,6 +64,7 @@ export function currentForRise(bar: LongBar, rise: number): LongBarBalance {
  */
 export function riseForCurrent(bar: LongBar, current: number): LongBarBalance {
   if (!(current > 0)) throw new RangeError(`current ${current} A: must be above 0`);
+  checkAir(bar);
   const surface = new Surface(geometry(bar), bar.films, bar.altitude);
   const excess = (t: number): number => {
     const { resistance, convection, radiation } = balanceAt(bar, surface, t);
@@ -82,6 +87,14 @@ export function riseForCurrent(bar: LongBar, current: number): LongBarBalance {
     else high = middle;
   }
   return { ...balanceAt(bar, surface, 0.5 * (low + high)), current };
+}
+
+function checkAir({ air, surroundings }: LongBar): void {
+  for (const temperature of [air, surroundings]) {
+    if (!(temperature >= 173.15 && temperature < HIGHEST_TEMPERATURE)) {
+      throw new RangeError(`air or surroundings at ${temperature - ZERO_CELSIUS} °C: the model goes from -100 °C to 1000 °C`);
+    }
+  }
 }
 
 function geometry(bar: LongBar) {

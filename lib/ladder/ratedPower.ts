@@ -4,7 +4,7 @@
  * Joint search: each sweep linearises the temperatures at the present power P (Newton step and dT/dP together), finds
  * the power change at which the first limit would be met, and moves temperatures and power at once; three to six
  * sweeps. Where it does not close, or meets a collapse, a bracketed search takes over: u(P), the largest utilisation
- * over all limits (0 unloaded, 1 at the limit), rises with P; secant steps on log u over log P inside a bracket
+ * over all limits (0 unloaded, 1 at the limit), rises with P except for odd racks; secant steps on log u over log P inside a bracket
  * [carried, not carried] that only shrinks. A solve that ends in voltage collapse or without a steady state counts
  * as not carried.
  */
@@ -70,6 +70,8 @@ export class Rating {
   ratedPower(): RatedPower {
     const { ladder } = this;
     const { states } = ladder;
+    const unloaded = this.brokenUnloaded();
+    if (unloaded !== null) return { power: 0, ...unloaded, state: states[0] };
     // The state that a coarse estimate puts lowest comes first: the others then mostly need one sweep or two.
     const order = states.map((_, s) => s);
     if (states.length > 1) {
@@ -108,9 +110,9 @@ export class Rating {
 
   /**
    * The rated power in this state if it is below `upper`, which the states before carry; null if it is not; undefined
-   * where the search does not close.
+   * where the search does not close. The state must be set on the ladder.
    */
-  private searchJoint(state: OperatingState, upper: number): RatedPower | null | undefined {
+  searchJoint(state: OperatingState, upper: number): RatedPower | null | undefined {
     const { ladder } = this;
     const { temperature, change, rate } = ladder.thermal;
     const settled = TEMPERATURE_TOLERANCE[ladder.rack.sharing.model];
@@ -245,8 +247,37 @@ export class Rating {
     this.pole = pole;
   }
 
+  /**
+   * A limit that the rack breaks with next to no load: units, surroundings or air that warm the bar by themselves. More
+   * load may then even help (exhaust warms the air that the rise is counted from), but a rack that only holds its
+   * limits when loaded carries nothing.
+   */
+  private brokenUnloaded(): Binding | null {
+    const { ladder } = this;
+    const { mounting, rack, around } = ladder;
+    const { airBase, unitConductance, unitRise } = mounting;
+    const { limits } = rack;
+    let coldest = Number.POSITIVE_INFINITY;
+    let warmest = around.radiant;
+    for (let i = 0; i < rack.slotCount; i++) {
+      coldest = Math.min(coldest, airBase[i]);
+      warmest = Math.max(warmest, airBase[i] + (unitConductance[i] > 0 ? Math.max(0, unitRise[i]) : 0));
+    }
+    // Without load the bar lies between the coldest and the warmest thing that touches it.
+    if (warmest - coldest < limits.barRise && warmest < limits.barTemperature && warmest < limits.contactTemperature) {
+      return null;
+    }
+    const [state] = ladder.states;
+    ladder.setState(state);
+    const power = NOTHING * this.coarseEstimate(state);
+    this.startFromCoarse(power);
+    if (ladder.solve(power) !== 'solved') return null;
+    this.evaluate(power);
+    return this.use >= 1 ? this.binding() : null;
+  }
+
   /** The rated power in this state if it is below `upper`, which the states before carry; else null. */
-  private searchBracketed(state: OperatingState, upper: number): RatedPower | null {
+  searchBracketed(state: OperatingState, upper: number): RatedPower | null {
     const { ladder } = this;
     const start = this.coarseEstimate(state);
     let power = Number.isFinite(upper) ? upper : start;

@@ -9,6 +9,8 @@ import { BYTES_PER_SCENARIO, type ScenarioTable } from './scenarioTable.js';
 
 const FORMAT = 'slotcast-batch/1';
 const NAME = /^batch-(\d+)-(\d+)\.bin$/;
+/** Batches and half-written ones. */
+const LEFTOVER = /^batch-\d+-\d+\.bin(\.\d+\.part)?$/;
 
 /** Scenarios from (inclusive) to (exclusive). */
 export interface Span {
@@ -44,15 +46,8 @@ export class Checkpoint {
    * @returns the spans restored, ascending; batches of other inputs, or damaged ones, are left out
    */
   restore(table: ScenarioTable): Span[] {
-    let names: string[];
-    try {
-      names = readdirSync(this.folder);
-    } catch (error) {
-      if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
-      throw error;
-    }
     const spans: Span[] = [];
-    for (const name of names) {
+    for (const name of this.files()) {
       if (!NAME.test(name)) continue;
       const bytes = readFileSync(join(this.folder, name));
       const end = bytes.indexOf(10);
@@ -67,9 +62,19 @@ export class Checkpoint {
     return spans.sort((a, b) => a.from - b.from);
   }
 
-  /** Removes everything kept. */
+  /** Removes the batches, and the folder where nothing else is in it. */
   clear(): void {
-    rmSync(this.folder, { recursive: true, force: true });
+    for (const name of this.files()) if (LEFTOVER.test(name)) rmSync(join(this.folder, name), { force: true });
+    if (this.files().length === 0) rmSync(this.folder, { recursive: true, force: true });
+  }
+
+  private files(): string[] {
+    try {
+      return readdirSync(this.folder);
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
+      throw error;
+    }
   }
 }
 

@@ -154,6 +154,9 @@ export function summarise(run: StudyRun, inputs: readonly StudyInput[], finished
   const { columns } = table;
   const sorted = sortedRatedPowers(table, scenarios);
   if (sorted.length === 0) throw new NothingRated(scenarios);
+  // A scenario that could not be rated counts as carrying nothing: leaving it out could only raise the percentiles.
+  const counted = new Float64Array(scenarios);
+  counted.set(sorted, scenarios - sorted.length);
   const order = rowsByPower(run);
   const source = scenarioSource(study);
   const show = (index: number) => scenarioSummary(run, source.draw(index).scenario);
@@ -191,8 +194,8 @@ export function summarise(run: StudyRun, inputs: readonly StudyInput[], finished
     lowestKw: kw(sorted[0]),
     meanKw: kw(sorted.reduce((sum, p) => sum + p, 0) / sorted.length),
     highestKw: kw(sorted[sorted.length - 1]),
-    percentiles: study.percentiles.map((p) => percentileRow(run, sorted, p)),
-    toleranceBounds: study.percentiles.filter((p) => p > 0 && p < 0.5).map((p) => toleranceRow(study, sorted, p)),
+    percentiles: study.percentiles.map((p) => percentileRow(run, counted, p)),
+    toleranceBounds: study.percentiles.filter((p) => p > 0 && p < 0.5).map((p) => toleranceRow(run, counted, p)),
     limits: shares(run, order, (i) => LIMIT_NAMES[columns.limit[i]])
       .map(({ label, ...row }) => ({ limit: label as LimitName, ...row })),
     states: shares(run, order, (i) => OPERATING_STATE_RULES[columns.state[i]])
@@ -278,11 +281,13 @@ function percentileRow(run: StudyRun, sorted: Float64Array, p: number): Percenti
   }
 }
 
-function toleranceRow(study: Study, sorted: Float64Array, p: number): ToleranceRow {
-  const { confidence } = study;
+function toleranceRow(run: StudyRun, sorted: Float64Array, p: number): ToleranceRow {
+  const { study } = run;
+  // As for the percentiles: where a stopping rule looks several times, each look takes its part of the confidence.
+  const confidence = run.lookConfidence ?? study.confidence;
   const row = {
     exceededByPercent: percent(1 - p),
-    confidencePercent: percent(confidence),
+    confidencePercent: percent(study.confidence),
     leastScenarios: smallestSample({ p, confidence, order: 1 }),
   };
   // Order statistics need independent scenarios.
@@ -376,7 +381,7 @@ function stoppingWords({ study, scenarios, looks }: StudyRun): string | null {
   if (study.stopping === null) return null;
   const { percentile, halfWidth } = study.stopping;
   const reached = looks.some((look) => look.reached);
-  return `half-width ${tidy(halfWidth / 1e3)} kW on the ${percent(percentile)}th percentile: `
+  return `half-width ${tidy(halfWidth / 1e3)} kW on the ${percent(percentile)} % percentile: `
     + (reached ? `reached at ${scenarios} scenarios` : `not reached in ${scenarios} scenarios`);
 }
 

@@ -52,6 +52,19 @@ describe('slotcast study', () => {
     expect(slotcast('study', 'demo/deep-bar-anywhere.json', '--scenarios', '400', '--out', 'first', '--replace').code).toBe(0);
   });
 
+  it('leaves a file of the user in the batches folder alone', () => {
+    mkdirSync(join(folder, 'own', 'batches'), { recursive: true });
+    writeFileSync(join(folder, 'own', 'batches', 'mine.txt'), 'x');
+    expect(slotcast('study', 'demo/deep-bar-anywhere.json', '--scenarios', '100', '--out', 'own').code).toBe(0);
+    expect(readdirSync(join(folder, 'own', 'batches'))).toEqual(['mine.txt']);
+  });
+
+  it.each(['demo/README.md/below', '/proc/none/here'])('a folder that cannot be made (%s) ends at once with code 2', (out) => {
+    const { code, err } = slotcast('study', 'demo/deep-bar-anywhere.json', '--out', out);
+    expect(err).toMatch(/cannot be written/);
+    expect(code).toBe(2);
+  });
+
   it('does not follow a link out of the folder named', () => {
     mkdirSync(join(folder, 'elsewhere'));
     symlinkSync(join(folder, 'elsewhere'), join(folder, 'link'));
@@ -162,6 +175,11 @@ describe('slotcast bar', () => {
     [['bar', '--depth-mm', '-5', '--thickness-mm', '5', '--rise-k', '30'], /above 0/],
     [['bar', '--depth-mm', '50', '--thickness-mm', '5', '--plates', '2', '--rise-k', '30'], /--gap-mm/],
     [['bar', '--depth-mm', '50', '--thickness-mm', '5', '--rise-k', '30', '--material', 'gold'], /copper-iacs-100/],
+    [['bar', '--depth-mm', '50', '--thickness-mm', '5', '--rise-k', '30', '--ambient-c', '-300'], /-100 °C to 1000 °C/],
+    [['bar', '--depth-mm', '50', '--thickness-mm', '5', '--rise-k', '5000'], /goes to 1000 °C/],
+    [['bar', '--depth-mm', '50', '--thickness-mm', '5', '--rise-k', '30', '--altitude-m', '99999'], /11000 m/],
+    [['bar', '--depth-mm', '50', '--thickness-mm', '5', '--rise-k', '30', '--gap-mm', '5'], /only with more than one plate/],
+    [['bar', '--depth-mm', '50', '--thickness-mm', '5', '--rise-k', '30', '--speed-m-per-s', '3'], /moving-air/],
   ])('refuses %j', (args, message) => {
     const { code, out, err } = slotcast(...args);
     expect(code).toBe(2);

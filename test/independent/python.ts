@@ -13,7 +13,7 @@ export function runPython<Answer>(script: string, input: unknown): Answer {
   const run = spawnSync(PYTHON, [join('test', 'independent', script)], {
     input: JSON.stringify(input), encoding: 'utf8', maxBuffer: 1 << 28,
   });
-  if (run.status !== 0) throw new Error(run.stderr);
+  if (run.status !== 0) throw run.error ?? new Error(run.stderr);
   return JSON.parse(run.stdout) as Answer;
 }
 

@@ -1,6 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { RackModel, rateScenario, RatingError } from '../../lib/ladder/index.js';
+import { Ladder } from '../../lib/ladder/ladder.js';
+import { Rating } from '../../lib/ladder/ratedPower.js';
 import { rackCase } from './randomRack.js';
 import { COPPER, load, plainPole, sampleRack, scenarioOf, shelf, slots } from './sampleRack.js';
 
@@ -94,6 +96,64 @@ describe('rated power', () => {
   it('a bar whose air alone is above its temperature limit carries nothing, and says what binds', () => {
     const rated = rateScenario(sampleRack({ limits: { barTemperature: 290 } }), top);
     expect(rated).toMatchObject({ power: 0, limit: 'bar-temperature' });
+  });
+
+  it('a bar that its units alone warm past the limit carries nothing, though more load would help', () => {
+    const rack = sampleRack({ limits: { barRise: 5 }, air: { exhaustRise: 0.05 } });
+    const warm = { heatConductance: 5, heatRise: 30 };
+    const scenario = scenarioOf([shelf(20), ...slots(21, 30).map((s) => load(s, warm))]);
+    const model = new RackModel(rack);
+    expect(model.rate(scenario)).toMatchObject({ power: 0, limit: 'bar-rise' });
+    const unloaded = model.solutionAt(scenario, 1, model.states(scenario)[0]);
+    expect(unloaded.status === 'solved' && unloaded.utilisation).toBeGreaterThan(1);
+  });
+
+  it('each limit alone is rated the same by the joint and by the bracketed search', () => {
+    let compared = 0;
+    fc.assert(
+      fc.property(rackCase, fc.integer({ min: 0, max: 5 }), ({ rack, scenario }, which) => {
+        const none = Number.POSITIVE_INFINITY;
+        const only = {
+          barRise: which === 0 ? rack.limits.barRise : none,
+          barTemperature: which === 1 ? 400 : none,
+          contactTemperature: which === 2 ? 420 : none,
+          loadContactCurrent: which === 3 ? 150 : none,
+          lowestLoadVoltage: which === 4 ? 45 : Number.NEGATIVE_INFINITY,
+        };
+        const maxPower = which === 5 ? 20_000 : none;
+        const units = scenario.units.map((unit) => (unit.kind === 'load' ? unit : { ...unit, maxPower }));
+        const ladder = new Ladder({ ...rack, limits: only });
+        ladder.mount({ ...scenario, units });
+        const rating = new Rating(ladder);
+        for (const state of ladder.states) {
+          ladder.setState(state);
+          const joint = rating.searchJoint(state, none);
+          if (joint === undefined || joint === null) continue;
+          ladder.setState(state);
+          const bracketed = rating.searchBracketed(state, none);
+          compared++;
+          expect(Math.abs((bracketed?.power ?? 0) / joint.power - 1)).toBeLessThan(1e-6);
+          expect(bracketed?.limit).toBe(joint.limit);
+        }
+      }),
+      { numRuns: 300, seed: 22, endOnFailure: true },
+    );
+    expect(compared).toBeGreaterThan(500);
+  });
+
+  it('a state passed over because it seemed to carry more does carry the rated power', () => {
+    fc.assert(
+      fc.property(rackCase, ({ rack, scenario }) => {
+        const model = new RackModel(rack);
+        const rated = model.rate(scenario);
+        if (rated.power === 0) return;
+        for (const rule of rack.operatingStates) {
+          const alone = new RackModel({ ...rack, operatingStates: [rule] }).rate(scenario);
+          expect(alone.power).toBeGreaterThan(rated.power * (1 - 1e-7));
+        }
+      }),
+      { numRuns: 300, seed: 23, endOnFailure: true },
+    );
   });
 
   it('a rack without any other limit ends in voltage collapse or without steady state', () => {

@@ -111,6 +111,18 @@ describe('stopping at a half-width', () => {
   });
 });
 
+describe('scenarios that cannot be rated', () => {
+  it('count as carrying nothing in percentiles and bounds, and are named', async () => {
+    const run = await runStudy({ ...study, scenarios: 400 });
+    const before = summarise(run, inputs, new Date(0));
+    for (const row of [5, 17, 300]) run.table.columns.rated[row] = 2;
+    const after = summarise(run, inputs, new Date(0));
+    expect(after.notRated).toMatchObject({ count: 3, indices: [5, 17, 300] });
+    expect(after.percentiles[1].ratedKw).toBeLessThan(before.percentiles[1].ratedKw);
+    expect(after.study.scenariosRated).toBe(397);
+  });
+});
+
 describe('memory', () => {
   it('a scenario takes at most 64 bytes', () => {
     expect(BYTES_PER_SCENARIO).toBeLessThanOrEqual(64);

@@ -13,8 +13,8 @@ export function notRated({ input }: Content): Section | null {
     heading: 'Scenarios not rated',
     body: html`<div class="warning"><p><strong>${countOf(missing.count, 'scenario')} of
 ${formatCount(study.scenariosRun)} (${formatShare(missing.sharePercent)} %) could not be placed, fed or
-rated.</strong> They are left out of every number of this report. If they are racks that could be built, the
-percentiles are too favourable.</p>
+rated.</strong> In the percentiles and the tolerance bounds they count as carrying nothing; all other numbers leave
+them out.</p>
 <p>Indices to replay: ${missing.indices.join(', ')}${others}. <code>replayScenario(study,
 ${missing.indices[0] ?? 0})</code> gives the reason for one of them.</p></div>
 `,

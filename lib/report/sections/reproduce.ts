@@ -11,7 +11,7 @@ export function reproduce({ input }: Content): Section {
     heading: 'How to reproduce this report',
     body: html`<p>With the same files, the same version and the same Node.js version, this command gives the same
 numbers, whatever the number of workers:</p>
-<p><code class="command">slotcast study ${shellWord(file)}</code></p>
+<p><code class="command">slotcast study ${shellWord(file)} --seed ${shellWord(study.seed)} --scenarios ${String(study.scenariosPlanned)}</code></p>
 ${table('Input files', ['File', 'SHA-256'],
     inputs.map(({ path, sha256 }) => [nameOf(path), html`<code>${sha256}</code>`]))}
 ${table('Run', ['Quantity', 'Value'], [
@@ -28,7 +28,7 @@ ${table('Run', ['Quantity', 'Value'], [
   };
 }
 
-/** A file name as one word of a command line. */
+/** A file name or a seed as one word of a command line. */
 function shellWord(path: string): string {
   return /^[\w./-]+$/.test(path) && !path.startsWith('-') ? path : `'${path.replace(/'/g, `'\\''`)}'`;
 }
