@@ -8,6 +8,9 @@
 import { describe, expect, it } from 'vitest';
 import { parseCatalogue, parseRack, parseStudy } from '../../lib/rack/index.js';
 import { replayScenario, runStudy, sortedRatedPowers, summarise } from '../../lib/study/index.js';
+import { RackModel } from '../../lib/ladder/index.js';
+import { load, scenarioOf, shelf, slots } from '../ladder/sampleRack.js';
+import { publishedCheck } from './publishedCheck.js';
 
 const N = 48;
 const K = 10;
@@ -39,7 +42,8 @@ const catalogue = parseCatalogue({
   name: 'rank-sum',
   sources: [{ id: 'feed', name: 'Feed', kind: 'power-shelf', heightSlots: 1, contactSlot: 1, contact, massKg: 1 }],
   loads: [{
-    id: 'load', name: 'Load', heightSlots: 1, contactSlot: 1, powerKw: { min: 1, max: 1 }, mixWeight: 1, contact, massKg: 1,
+    id: 'load', name: 'Load', heightSlots: 1, contactSlot: 1, powerKw: { min: 1, max: 1 }, mixWeight: 1, contact,
+    massKg: 1,
   }],
 });
 
@@ -56,6 +60,8 @@ const study = parseStudy({
 
 /** Loop resistance of one step at 20 °C, Ω. */
 const STEP = (2 * 1.724138e-8 * 0.05) / (0.1 * 0.01);
+
+const law = { section: 'E', unit: '1' } as const;
 
 /** W that belongs to a rated power: DROP = i·r·W with i = P/(K·50 V). */
 const sumOf = (power: number) => (DROP * K * 50) / (power * STEP);
@@ -98,9 +104,17 @@ describe('rank-sum law through draw, ladder, study and percentiles', () => {
     const variance = sums.reduce((a, b) => a + (b - mean) ** 2, 0) / (SCENARIOS - 1);
     const exactVariance = (K * (N - K) * (N + 1)) / 12;
     expect(exactVariance).toBeCloseTo(1551.67, 2);
-    // Four standard errors; the law is nearly normal, so var(s²) ≈ 2σ⁴/n.
-    expect(Math.abs(mean - (K * (N + 1)) / 2)).toBeLessThan(4 * Math.sqrt(exactVariance / SCENARIOS));
-    expect(Math.abs(variance - exactVariance)).toBeLessThan(4 * exactVariance * Math.sqrt(2 / SCENARIOS));
+    publishedCheck({
+      ...law, quantity: `${SCENARIOS} scenarios, mean of the sum of positions`, source: 'Wilcoxon (1945): K(N+1)/2',
+      published: 245, ours: mean, tolerance: { absolute: 4 * Math.sqrt(exactVariance / SCENARIOS) },
+      why: 'four standard errors of the mean',
+    });
+    publishedCheck({
+      ...law, quantity: `${SCENARIOS} scenarios, variance of the sum of positions`,
+      source: 'Wilcoxon (1945): K(N−K)(N+1)/12', published: 1551.67, ours: variance,
+      tolerance: { absolute: 4 * exactVariance * Math.sqrt(2 / SCENARIOS) },
+      why: 'four standard errors; the law is nearly normal, so var(s²) ≈ 2σ⁴/n',
+    });
 
     const summary = summarise(run, [], new Date(0));
     for (const row of summary.percentiles) {
@@ -109,7 +123,26 @@ describe('rank-sum law through draw, ladder, study and percentiles', () => {
       if (row.lowerKw === null || row.upperKw === null) throw new Error('interval expected');
       expect(sumOf(row.upperKw * 1e3) - 0.01).toBeLessThanOrEqual(exact);
       expect(sumOf(row.lowerKw * 1e3) + 0.01).toBeGreaterThanOrEqual(exact);
+      const ours = sumOf(row.ratedKw * 1e3);
+      const ends = [row.lowerKw, row.upperKw].map((end) => Math.abs(sumOf(end * 1e3) - ours));
+      publishedCheck({
+        ...law, quantity: `${SCENARIOS} scenarios, sum of positions at the ${row.percent} % point of rated power`,
+        source: 'Wilcoxon (1945), rank-sum law counted exactly', published: exact, ours,
+        tolerance: { absolute: Math.max(0.01, ...ends) }, why: 'the study’s own interval at 99.9 % confidence',
+      });
     }
+  });
+
+  it('no placement carries less than the loads on the ten farthest positions', () => {
+    const model = new RackModel(study.rack);
+    const worst = model.rate(scenarioOf([shelf(1), ...slots(N - K + 2, N + 1).map((slot) => load(slot))]));
+    publishedCheck({
+      ...law, quantity: 'worst placement, loads on positions 39 to 48, sum of positions',
+      source: 'closed form: 39 + … + 48', published: 435, ours: sumOf(worst.power), tolerance: { absolute: 2e-3 },
+      why: 'constant power is constant current to 3e-6 at this drop',
+    });
+    expect(worst.limit).toBe('lowest-load-voltage');
+    expect(worst.slot).toBe(N + 1);
   });
 
   it('one scenario replayed has its loads on the positions whose sum it reports', () => {

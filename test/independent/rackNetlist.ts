@@ -1,0 +1,111 @@
+/**
+ * A rack at known temperatures as a netlist: both poles as separate chains of resistors, contacts as resistors, sources
+ * behind their droop, loads of constant power as behavioural current sources. Resistances come from the rack's material
+ * data and the temperatures alone.
+ */
+import type { PlacedUnit, Scenario } from '../../lib/draw/scenario.js';
+import type { OperatingState } from '../../lib/ladder/index.js';
+import { type Pole, type Rack, ZERO_CELSIUS } from '../../lib/rack/model.js';
+
+export interface HotRack {
+  readonly rack: Rack;
+  readonly scenario: Scenario;
+  readonly state: OperatingState;
+  /** W, total load. */
+  readonly power: number;
+  /** K, `[slot]`. */
+  readonly supplyTemperature: ArrayLike<number>;
+  readonly returnTemperature: ArrayLike<number>;
+}
+
+export interface RackNetlist {
+  readonly lines: readonly string[];
+  /** Expressions whose values answer: volts between the poles, `[slot]`. */
+  readonly voltages: readonly string[];
+  /** A, `[source in service]`, in the order of the scenario. */
+  readonly sourceCurrents: readonly string[];
+  /** A upwards on the supply pole, `[slot − 1]`. */
+  readonly segmentCurrents: readonly string[];
+}
+
+/** Below this a load is an ordinary resistor, so that the simulator's first guess of 0 V divides by nothing. */
+const GUARD = 1;
+
+export function rackNetlist(hot: HotRack): RackNetlist {
+  const { rack, scenario, state, power } = hot;
+  const lines = ['* both poles of a rack busbar'];
+  const supply = addPole(lines, 's', rack, rack.supply, hot.supplyTemperature, scenario.build.areaFactor);
+  addPole(lines, 'r', rack, rack.return, hot.returnTemperature, scenario.build.areaFactor);
+  lines.push('Vground r1 0 0');
+
+  const loads = scenario.units.filter(({ kind }) => kind === 'load');
+  const total = loads.reduce((sum, load) => sum + load.power, 0);
+  const contacts = (unit: PlacedUnit, name: string) => [
+    contact(lines, `${name}a`, `s${unit.contactSlot}`, unit.contactResistance[0] * scenario.build.contactFactor),
+    contact(lines, `${name}b`, `r${unit.contactSlot}`, unit.contactResistance[1] * scenario.build.contactFactor),
+  ];
+  loads.forEach((load, k) => {
+    const [plus, minus] = contacts(load, `l${k}`);
+    const drawn = (power * load.power) / total;
+    const between = `V(${plus},${minus})`;
+    const below = `${drawn / GUARD ** 2}*${between}`;
+    lines.push(`Bl${k} ${plus} ${minus} I = ${between} > ${GUARD} ? ${drawn}/${between} : ${below}`);
+    lines.push(`.nodeset v(${plus})=${rack.setVoltage} v(${minus})=0`);
+  });
+
+  const sources = scenario.units.filter(({ kind }) => kind !== 'load').filter((_, k) => state.active[k] === 1);
+  const terminals = sources.map((source, k) => contacts(source, `g${k}`));
+  const between = terminals.map(([plus, minus]) => `V(${plus},${minus})`);
+  sources.forEach((source, k) => {
+    const [plus, minus] = terminals[k];
+    if (rack.sharing.model === 'droop') {
+      lines.push(`Vg${k} g${k}e ${minus} ${rack.setVoltage}`, `Rg${k} g${k}e ${plus} ${source.droopResistance}`);
+    } else if (k === 0) {
+      // The first source holds the mean terminal voltage, the others follow its current in the shares' proportion.
+      const others = between.slice(1).map((volts) => ` - ${volts}`).join('');
+      lines.push(`Bg0 g0e ${minus} V = ${sources.length * rack.setVoltage}${others}`, `Vg0 g0e ${plus} 0`);
+    } else {
+      lines.push(`Fg${k} ${minus} ${plus} Vg0 ${source.sharingWeight / sources[0].sharingWeight}`);
+    }
+  });
+  return {
+    lines,
+    voltages: Array.from({ length: rack.slotCount }, (_, i) => `v(s${i + 1})-v(r${i + 1})`),
+    sourceCurrents: sources.map(({ sharingWeight }, k) => (rack.sharing.model === 'droop'
+      ? `-i(Vg${k})`
+      : `i(Vg0)*${sharingWeight / sources[0].sharingWeight}`)),
+    segmentCurrents: supply.map((ohm, i) => `(v(s${i + 1})-v(s${i + 2}))/${ohm}`),
+  };
+}
+
+/** A chain of resistors from mid-slot to mid-slot, Ω: joints, and ρ20·(1 + α·(T − 20 °C))·length/area of each half. */
+function addPole(
+  lines: string[], name: string, rack: Rack, pole: Pole, temperature: ArrayLike<number>, areaFactor: number,
+): number[] {
+  const resistances: number[] = [];
+  for (let slot = 1; slot < rack.slotCount; slot++) {
+    const celsius = (temperature[slot - 1] + temperature[slot]) / 2 - ZERO_CELSIUS;
+    let ohm = 0;
+    for (const half of [slot, slot + 1]) {
+      const section = pole.sections.find(({ fromSlot, toSlot }) => fromSlot <= half && half <= toSlot);
+      if (!section) throw new Error(`slot ${half} has no section`);
+      const { material, plates } = section;
+      const resistivity = material.resistivity20 * (1 + material.temperatureCoefficient * (celsius - 20));
+      ohm += (resistivity * rack.pitch) / 2 / (plates.count * plates.depth * plates.thickness * areaFactor);
+    }
+    for (const joint of pole.joints) if (joint.aboveSlot === slot) ohm += joint.resistance;
+    lines.push(`R${name}${slot} ${name}${slot} ${name}${slot + 1} ${ohm}`);
+    resistances.push(ohm);
+  }
+  for (let slot = 1; slot <= rack.slotCount; slot++) {
+    lines.push(`.nodeset v(${name}${slot})=${name === 's' ? rack.setVoltage : 0}`);
+  }
+  return resistances;
+}
+
+/** The terminal behind a contact; without resistance it is the bar itself. */
+function contact(lines: string[], terminal: string, bar: string, ohm: number): string {
+  if (ohm === 0) return bar;
+  lines.push(`R${terminal} ${terminal} ${bar} ${ohm}`);
+  return terminal;
+}
