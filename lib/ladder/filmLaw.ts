@@ -130,6 +130,15 @@ function tablePlace(film: number): number {
   return t < 0 ? 0 : t > TABLE_LAST + 1 ? TABLE_LAST + 1 : t;
 }
 
+/** Value of the cubic at c[k] at a distance x from its interval's lower end. */
+function cubic(c: Float64Array, k: number, x: number): number {
+  return c[k] + x * (c[k + 1] + x * (c[k + 2] + x * c[k + 3]));
+}
+
+function cubicSlope(c: Float64Array, k: number, x: number): number {
+  return c[k + 1] + x * (2 * c[k + 2] + x * 3 * c[k + 3]);
+}
+
 /** h = scale(T_film)·θ^(1/4). */
 class QuarterPowerLaw implements FilmLaw {
   constructor(private readonly table: Float64Array) {}
@@ -146,8 +155,8 @@ class QuarterPowerLaw implements FilmLaw {
       const x = (place - i) * TABLE_STEP;
       const k = 4 * i;
       const root = Math.sqrt(Math.sqrt(Math.abs(difference)));
-      const h = (c[k] + x * (c[k + 1] + x * (c[k + 2] + x * c[k + 3]))) * root;
-      const byFilm = (c[k + 1] + x * (2 * c[k + 2] + x * 3 * c[k + 3])) * root;
+      const h = cubic(c, k, x) * root;
+      const byFilm = cubicSlope(c, k, x) * root;
       heat[e] += area * h * difference;
       slope[e] += area * (1.25 * h + 0.5 * difference * byFilm);
     }
@@ -169,10 +178,10 @@ class ChurchillChuLaw implements FilmLaw {
       const i = place > TABLE_LAST ? TABLE_LAST : place | 0;
       const x = (place - i) * TABLE_STEP;
       const k = 8 * i;
-      const scale = c[k] + x * (c[k + 1] + x * (c[k + 2] + x * c[k + 3]));
-      const scaleSlope = c[k + 1] + x * (2 * c[k + 2] + x * 3 * c[k + 3]);
-      const rate = c[k + 4] + x * (c[k + 5] + x * (c[k + 6] + x * c[k + 7]));
-      const rateSlope = c[k + 5] + x * (2 * c[k + 6] + x * 3 * c[k + 7]);
+      const scale = cubic(c, k, x);
+      const scaleSlope = cubicSlope(c, k, x);
+      const rate = cubic(c, k + 4, x);
+      const rateSlope = cubicSlope(c, k + 4, x);
       const sixth = sixthRoot(Math.abs(difference));
       const root = 0.825 + rate * sixth;
       const h = scale * root * root;
@@ -200,14 +209,14 @@ class SlenderBarLaw implements FilmLaw {
       const i = place > TABLE_LAST ? TABLE_LAST : place | 0;
       const x = (place - i) * TABLE_STEP;
       const k = 16 * i;
-      const scale = c[k] + x * (c[k + 1] + x * (c[k + 2] + x * c[k + 3]));
-      const scaleSlope = c[k + 1] + x * (2 * c[k + 2] + x * 3 * c[k + 3]);
-      const rate = c[k + 4] + x * (c[k + 5] + x * (c[k + 6] + x * c[k + 7]));
-      const rateSlope = c[k + 5] + x * (2 * c[k + 6] + x * 3 * c[k + 7]);
-      const curvature = c[k + 8] + x * (c[k + 9] + x * (c[k + 10] + x * c[k + 11]));
-      const curvatureSlope = c[k + 9] + x * (2 * c[k + 10] + x * 3 * c[k + 11]);
-      const order = c[k + 12] + x * (c[k + 13] + x * (c[k + 14] + x * c[k + 15]));
-      const orderSlope = c[k + 13] + x * (2 * c[k + 14] + x * 3 * c[k + 15]);
+      const scale = cubic(c, k, x);
+      const scaleSlope = cubicSlope(c, k, x);
+      const rate = cubic(c, k + 4, x);
+      const rateSlope = cubicSlope(c, k + 4, x);
+      const curvature = cubic(c, k + 8, x);
+      const curvatureSlope = cubicSlope(c, k + 8, x);
+      const order = cubic(c, k + 12, x);
+      const orderSlope = cubicSlope(c, k + 12, x);
       // Without rise there is no layer of finite thickness: heat still goes to zero, the factor does not exist.
       const theta = Math.max(Math.abs(difference), 1e-9);
       const sixth = sixthRoot(theta);
@@ -239,10 +248,10 @@ class ChannelLaw implements FilmLaw {
       const i = place > TABLE_LAST ? TABLE_LAST : place | 0;
       const x = (place - i) * TABLE_STEP;
       const k = 8 * i;
-      const scale = c[k] + x * (c[k + 1] + x * (c[k + 2] + x * c[k + 3]));
-      const scaleSlope = c[k + 1] + x * (2 * c[k + 2] + x * 3 * c[k + 3]);
-      const rate = c[k + 4] + x * (c[k + 5] + x * (c[k + 6] + x * c[k + 7]));
-      const rateSlope = c[k + 5] + x * (2 * c[k + 6] + x * 3 * c[k + 7]);
+      const scale = cubic(c, k, x);
+      const scaleSlope = cubicSlope(c, k, x);
+      const rate = cubic(c, k + 4, x);
+      const rateSlope = cubicSlope(c, k + 4, x);
       const theta = Math.abs(difference);
       const elenbaas = rate * theta;
       const power = 2.873 * elenbaas * Math.sqrt(elenbaas);
@@ -274,12 +283,12 @@ class MovingAirLaw implements FilmLaw {
       const i = place > TABLE_LAST ? TABLE_LAST : place | 0;
       const x = (place - i) * TABLE_STEP;
       const k = 12 * i;
-      const scale = c[k] + x * (c[k + 1] + x * (c[k + 2] + x * c[k + 3]));
-      const scaleSlope = c[k + 1] + x * (2 * c[k + 2] + x * 3 * c[k + 3]);
-      const rate = c[k + 4] + x * (c[k + 5] + x * (c[k + 6] + x * c[k + 7]));
-      const rateSlope = c[k + 5] + x * (2 * c[k + 6] + x * 3 * c[k + 7]);
-      const forced = c[k + 8] + x * (c[k + 9] + x * (c[k + 10] + x * c[k + 11]));
-      const forcedSlope = c[k + 9] + x * (2 * c[k + 10] + x * 3 * c[k + 11]);
+      const scale = cubic(c, k, x);
+      const scaleSlope = cubicSlope(c, k, x);
+      const rate = cubic(c, k + 4, x);
+      const rateSlope = cubicSlope(c, k + 4, x);
+      const forced = cubic(c, k + 8, x);
+      const forcedSlope = cubicSlope(c, k + 8, x);
       const sixth = sixthRoot(Math.abs(difference));
       const root = 0.825 + rate * sixth;
       const still = scale * root * root;

@@ -13,8 +13,11 @@ export interface PublishedCheck {
   readonly unit: string;
   readonly published: number;
   readonly ours: number;
-  /** Largest difference allowed, in the unit; or relative to the published value. */
-  readonly tolerance: { readonly absolute: number } | { readonly relative: number };
+  /** Largest difference allowed, in the unit; or relative to the published value; or the band ours/published lies in. */
+  readonly tolerance:
+    | { readonly absolute: number }
+    | { readonly relative: number }
+    | { readonly ratioFrom: number; readonly ratioTo: number };
   /** Why that much: digits printed, known order of the method, spread of the source. */
   readonly why: string;
   /** Makes the value a point of a picture on the page: the picture's name and the place on its horizontal axis. */
@@ -25,9 +28,14 @@ export interface PublishedCheck {
 export function publishedCheck(check: PublishedCheck): void {
   record({ kind: 'published', ...check });
   const { published, ours, tolerance } = check;
+  const words = `${check.quantity}: ${ours} against ${published} ${check.unit} (${check.source})`;
+  if ('ratioFrom' in tolerance) {
+    expect(ours / published, words).toBeGreaterThanOrEqual(tolerance.ratioFrom);
+    expect(ours / published, words).toBeLessThanOrEqual(tolerance.ratioTo);
+    return;
+  }
   const allowed = 'absolute' in tolerance ? tolerance.absolute : tolerance.relative * Math.abs(published);
-  expect(Math.abs(ours - published), `${check.quantity}: ${ours} against ${published} ${check.unit} (${check.source})`)
-    .toBeLessThanOrEqual(allowed);
+  expect(Math.abs(ours - published), words).toBeLessThanOrEqual(allowed);
 }
 
 /** A published value that the model does not meet: shown with its error and what is missing, never as a pass. */

@@ -19,8 +19,20 @@ const INDEPENDENT = '## Independent programs';
 const sortKey = (text) => text.replace(/\d+(\.\d+)?/g, (number) => `${number.split('.')[0].padStart(9, '0')}${number}`);
 const byQuantity = (a, b) => (sortKey(a.quantity) < sortKey(b.quantity) ? -1 : 1);
 
-const allowedOf = ({ published, tolerance }) =>
-  'absolute' in tolerance ? tolerance.absolute : tolerance.relative * Math.abs(published);
+/** Lowest and highest value that passes. */
+function bandOf({ published, tolerance }) {
+  if ('ratioFrom' in tolerance) return [published * tolerance.ratioFrom, published * tolerance.ratioTo];
+  const allowed = 'absolute' in tolerance ? tolerance.absolute : tolerance.relative * Math.abs(published);
+  return [published - allowed, published + allowed];
+}
+
+const allowedOf = (line) => {
+  const { published, tolerance } = line;
+  if ('absolute' in tolerance) return tolerance.absolute;
+  if ('relative' in tolerance) return tolerance.relative * Math.abs(published);
+  const [low, high] = bandOf(line);
+  return (high - low) / 2;
+};
 
 /** Decimals that show a tenth of what is allowed. */
 const decimalsFor = (allowed) => (allowed > 0 ? Math.max(0, 1 - Math.floor(Math.log10(allowed))) : 0);
@@ -69,15 +81,23 @@ function rowOf(line) {
     ? [relative, line.missing, 'not met']
     : [
       withUnit(signed(fixed(ours - published, decimals)), unit)
-        + ('relative' in line.tolerance && line.tolerance.relative >= 1e-3 ? ` (${relative})` : ''),
+        + ('ratioFrom' in line.tolerance || line.tolerance.relative >= 1e-3 ? ` (${relative})` : ''),
       toleranceOf(line),
       line.why,
-      Math.abs(ours - published) <= allowed ? 'met' : 'FAILED',
+      isMet(line, allowed) ? 'met' : 'FAILED',
     ];
   return { kind, section, cells: [...head, ...tail].map(cell), lastDigit: 10 ** -decimals };
 }
 
+function isMet(line, allowed) {
+  const { published, ours, tolerance } = line;
+  if (!('ratioFrom' in tolerance)) return Math.abs(ours - published) <= allowed;
+  const [low, high] = bandOf(line);
+  return low <= ours && ours <= high;
+}
+
 function toleranceOf({ tolerance, unit }) {
+  if ('ratioFrom' in tolerance) return `${tolerance.ratioFrom.toFixed(2)} to ${tolerance.ratioTo.toFixed(2)} of it`;
   if ('absolute' in tolerance) {
     return tolerance.absolute === 0 ? 'exact' : `±${withUnit(twoDigits(tolerance.absolute), unit)}`;
   }

@@ -26,8 +26,8 @@ grows gives the rated power.</li>
 <ul>
 <li>The bar is one-dimensional: temperature is the same over a cross-section, the plates of a pole share the current
 evenly, and spreading around contacts and bolts is not resolved. This is on the unsafe side: finite elements put the
-hottest point of a deep plate, beside its contacts, 1.4 K to 3.4 K above this model, and the rated power of such racks
-3 % to 6 % below it.</li>
+hottest point of a deep plate, beside its contacts, 1.4 K to 3.3 K above this model, and the rated power of such racks
+2.5 % to 6 % below it.</li>
 <li>Steady state only: no warm-up, no short overload, no fault current, no ripple.</li>
 <li>The air beside the bar follows the rule given in the rack data; its flow is not computed.</li>
 <li>Contacts and joints have the resistances given or drawn; ageing, loosening and corrosion act only as far as the
