@@ -53,6 +53,8 @@ function solutionJson(solution: LadderSolution | NoSolution): object {
     airC: celsius(solution.air),
     supplyC: celsius(solution.supplyTemperature),
     returnC: celsius(solution.returnTemperature),
+    supplyHottestC: celsius(solution.supplyHottest),
+    returnHottestC: celsius(solution.returnHottest),
     segmentCurrentA: Array.from(solution.segmentCurrent),
     voltageV: Array.from(solution.voltage),
     units: solution.units.map(({ unit, current, power, voltage, contactTemperature }) => ({
@@ -72,6 +74,7 @@ function solutionJson(solution: LadderSolution | NoSolution): object {
       loadW: balance.loadPower,
       barLossW: balance.jouleHeat,
       contactLossW: balance.contactHeat,
+      spreadingLossW: balance.spreadingHeat,
       powerResidualW: balance.powerResidual,
       heatIntoBarW: balance.heatIn,
       convectionW: balance.convection,

@@ -36,7 +36,7 @@ export function replayText(replay: Replay, slotCount: number): string {
   return [
     ...head, '',
     `At ${(first.power / 1e3).toFixed(3)} kW in each operating state:`, ...states, '',
-    `Slot by slot, top first (${describeState(first.state)}):`, ...body,
+    `Slot by slot, top first (${describeState(first.state)}; bar temperatures at the hottest point of its depth):`, ...body,
   ].join('\n');
 }
 
@@ -61,8 +61,8 @@ function slotTable(solution: LadderSolution): string {
       unit === undefined ? '' : unit.voltage.toFixed(3),
       i < n - 1 ? solution.segmentCurrent[i].toFixed(1) : '',
       celsius(solution.air[i]),
-      celsius(solution.supplyTemperature[i]),
-      celsius(solution.returnTemperature[i]),
+      celsius(solution.supplyHottest[i]),
+      celsius(solution.returnHottest[i]),
       contact,
     ];
   });
@@ -73,7 +73,7 @@ function slotTable(solution: LadderSolution): string {
 
 function temperaturePicture(solution: LadderSolution): string {
   const rise = (i: number) =>
-    Math.max(solution.supplyTemperature[i], solution.returnTemperature[i]) - solution.air[i];
+    Math.max(solution.supplyHottest[i], solution.returnHottest[i]) - solution.air[i];
   const all = downwards(solution.air.length).map(rise);
   const scale = Math.max(...all, 1e-9);
   const lines = all.map((value, row) =>
@@ -101,7 +101,7 @@ function bar(fraction: number, mark = '#'): string {
 function balanceLine({ balance }: LadderSolution): string {
   const w = (value: number) => value.toFixed(1);
   return `Sources ${w(balance.sourcePower)} W = loads ${w(balance.loadPower)} W + bar ${w(balance.jouleHeat)} W `
-    + `+ contacts ${w(balance.contactHeat)} W. Bar heat ${w(balance.heatIn)} W = convection ${w(balance.convection)} W `
+    + `+ contacts ${w(balance.contactHeat)} W + spreading ${w(balance.spreadingHeat)} W. Bar heat ${w(balance.heatIn)} W = convection ${w(balance.convection)} W `
     + `+ radiation ${w(balance.radiation)} W.`;
 }
 

@@ -31,8 +31,6 @@ export function studyText(summary: Summary): string {
     `The lowest found (${summary.lowestKw.toFixed(1)} kW) is only the worst of this sample: a worse placement may exist,`,
     'and no floor is proven by sampling.',
     '',
-    'The model takes each pole as a line: beside the contacts of deep plates it may be 3 K too cool and the rated power',
-    '6 % too high (README, model limits).',
     'Screening calculation: prove a rating by a temperature-rise test to the standard that applies. Energised busbars and',
     'fault currents can kill or burn; local codes and licensed practice decide.',
   ];

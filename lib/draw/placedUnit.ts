@@ -21,6 +21,7 @@ export function placedUnit(
     contactResistance,
     contactThermalResistance: type.contact.thermalResistance,
     contactHeatShare: type.contact.heatShare,
+    contactEdgeHeight: type.contact.edgeHeight,
     heatConductance: type.heatPath.conductance,
     heatRise: type.heatPath.rise,
     sharingWeight,

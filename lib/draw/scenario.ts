@@ -21,6 +21,8 @@ export interface PlacedUnit {
   /** K/W. */
   readonly contactThermalResistance: number;
   readonly contactHeatShare: number;
+  /** m, height of the contact along the front edge of the bar; 0: it grips the whole depth. */
+  readonly contactEdgeHeight: number;
   /** W/K and K, see UnitHeatPath. */
   readonly heatConductance: number;
   readonly heatRise: number;

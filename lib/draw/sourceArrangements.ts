@@ -5,7 +5,7 @@ import { positionsOf, rulesBetween } from './pieceRules.js';
 import { countsOf } from './placementAutomata.js';
 import type { RandomStream } from './randomStream.js';
 import { ruleBook, type RuleBook } from './ruleBook.js';
-import { allOf, TooManyStates } from './slotAutomaton.js';
+import { allOf, type SlotAutomaton, TooManyStates } from './slotAutomaton.js';
 import { sourcePieces, type SourcePiece } from './sourcePieces.js';
 import type { StandingUnits } from './standingUnits.js';
 
@@ -94,14 +94,21 @@ export function drawSourceArrangement(compiled: SourceArrangements, stream: Rand
   return compiled.draw(stream);
 }
 
+/**
+ * Everything the study asks of its sources' places, as one automaton over the source pieces.
+ * @throws TooManyStates where so many rules meet that the states cannot be numbered
+ */
+export function sourceAutomaton(study: Study, book: RuleBook, pieces: readonly SourcePiece[]): SlotAutomaton {
+  return allOf([
+    countsOf(pieces.map(({ count }) => ({ min: count, max: count }))),
+    ...positionsOf(study.sources.positions, pieces.length, pieces),
+    ...rulesBetween(book, pieces),
+  ]);
+}
+
 function graphOf(study: Study, book: RuleBook, pieces: readonly SourcePiece[]): ArrangementGraph {
   try {
-    const automaton = allOf([
-      countsOf(pieces.map(({ count }) => ({ min: count, max: count }))),
-      ...positionsOf(study.sources.positions, pieces.length, pieces),
-      ...rulesBetween(book, pieces),
-    ]);
-    return new ArrangementGraph(book.slotCount, pieces, automaton);
+    return new ArrangementGraph(book.slotCount, pieces, sourceAutomaton(study, book, pieces));
   } catch (error) {
     if (!(error instanceof TooManyStates)) throw error;
     const allowed =

@@ -10,17 +10,17 @@ export interface Peak {
   readonly pole: 'supply' | 'return' | 'both';
 }
 
-/** Rise of both poles above the local air, K, `[slot]`. */
-export function barRise({ air, supplyTemperature, returnTemperature }: LadderSolution): {
+/** Rise of both poles above the local air, K, `[slot]`, at the hottest point of the depth. */
+export function barRise({ air, supplyHottest, returnHottest }: LadderSolution): {
   readonly supply: readonly number[]; readonly return: readonly number[];
 } {
   const rise = (pole: Float64Array) => Array.from(pole, (t, i) => t - air[i]);
-  return { supply: rise(supplyTemperature), return: rise(returnTemperature) };
+  return { supply: rise(supplyHottest), return: rise(returnHottest) };
 }
 
-/** °C of the hotter pole, `[slot]`. */
-export function hotterPoleC({ supplyTemperature, returnTemperature }: LadderSolution): number[] {
-  return Array.from(supplyTemperature, (t, i) => Math.max(t, returnTemperature[i]) - ZERO_CELSIUS);
+/** °C of the hotter pole, `[slot]`, at the hottest point of the depth. */
+export function hotterPoleC({ supplyHottest, returnHottest }: LadderSolution): number[] {
+  return Array.from(supplyHottest, (t, i) => Math.max(t, returnHottest[i]) - ZERO_CELSIUS);
 }
 
 /** The largest rise of either pole, K; `both` where the poles are equal to a thousandth of a kelvin. */

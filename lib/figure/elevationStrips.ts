@@ -14,7 +14,7 @@ const SAME = 0.05;
 
 /** Both poles of the bar beside a rack, darker where warmer, and the temperature of the hotter one in °C, as SVG. */
 export function elevationStrips(solution: LadderSolution, pixels: number, bindingSlot: number): string[] {
-  const poles = [solution.supplyTemperature, solution.returnTemperature];
+  const poles = [solution.supplyHottest, solution.returnHottest];
   const hotter = hotterPoleC(solution);
   const slotCount = hotter.length;
   const all = poles.flatMap((pole) => Array.from(pole));

@@ -8,14 +8,15 @@ import { PALETTE } from './palette.js';
 import { SLOT_MARGIN, slotAxis, slotPixels } from './slotAxis.js';
 
 /**
- * Temperature along the bar: rise of both poles above the local air over the height of the rack with the limits, and
+ * Temperature along the bar: rise of both poles above the local air, at the hottest point
+ * of the depth, over the height of the rack with the limits, and
  * beside it the air itself.
  *
  * @param name what the solution belongs to, for the title, e.g. `Worst of the sample`; left out where the page says so
  */
 export function temperatureFigure(solution: LadderSolution, limits: Limits, name = ''): Figure {
-  const { air, supplyTemperature } = solution;
-  const slotCount = supplyTemperature.length;
+  const { air } = solution;
+  const slotCount = air.length;
   const slots = Array.from({ length: slotCount }, (_, i) => i + 1);
   const rise = barRise(solution);
   const peak = peakRise(solution);

@@ -12,6 +12,7 @@
  *   - equal: mean terminal voltage of the sources in service = set voltage;
  *     droop: each source's voltage = set voltage − current·droop resistance.
  * A load draws I from U = P/I + I·R_contact, the root with the higher voltage: I = 2P/(U + √(U² − 4·P·R_contact)).
+ * Spreading beneath the contacts adds millivolts of its own to U; they are held while the currents are found.
  * Where no solution exists the voltage has collapsed.
  */
 import type { Sharing } from '../rack/model.js';
@@ -28,6 +29,8 @@ export class ElectricalLadder {
   readonly voltage: Float64Array;
   /** Ω, supply + return, `[slot − 1]`, set by the caller. */
   readonly loopResistance: Float64Array;
+  /** V at the contacts above those of the bar's mean over the depth, `[slot]`, set by the caller. */
+  readonly contactVoltage: Float64Array;
   /** A, sum of the load currents. */
   totalCurrent = 0;
 
@@ -59,6 +62,7 @@ export class ElectricalLadder {
     const size = slotCount + 1;
     this.segmentCurrent = new Float64Array(Math.max(0, slotCount - 1));
     this.loopResistance = new Float64Array(Math.max(0, slotCount - 1));
+    this.contactVoltage = new Float64Array(slotCount);
     this.voltage = new Float64Array(slotCount);
     this.columnOf = new Int32Array(slotCount);
     this.weight = new Float64Array(slotCount);
@@ -189,7 +193,8 @@ export class ElectricalLadder {
 
   /** Unknowns: bottom voltage, total current. */
   private marchEqual(power: number): boolean {
-    const { x, mounting, voltage, segmentCurrent, loopResistance, slotCount, active, weight, matrix, residual } = this;
+    const { x, mounting, voltage, segmentCurrent, loopResistance, contactVoltage, slotCount } = this;
+    const { active, weight, matrix, residual } = this;
     const { loads, sources, loadAt, sourceAt, share } = mounting;
     const loadCurrent = loads.current;
     const part = 1 / this.activeCount;
@@ -213,7 +218,7 @@ export class ElectricalLadder {
         sources.current[k] = w * totalFed;
         c += w * totalFed;
         cByCurrent += w;
-        mean += part * (u + w * totalFed * contact);
+        mean += part * (u + contactVoltage[i] + w * totalFed * contact);
         meanByVoltage += part * uByVoltage;
         meanByCurrent += part * (uByCurrent + w * contact);
       }
@@ -221,10 +226,11 @@ export class ElectricalLadder {
       if (l >= 0) {
         const p = power * share[l];
         const contact = loads.resistance[l] + loads.resistance[loads.capacity + l];
-        const discriminant = u * u - 4 * p * contact;
-        if (!(u > 0 && discriminant > 0)) return false;
+        const atContact = u + contactVoltage[i];
+        const discriminant = atContact * atContact - 4 * p * contact;
+        if (!(atContact > 0 && discriminant > 0)) return false;
         const root = Math.sqrt(discriminant);
-        const current = (2 * p) / (u + root);
+        const current = (2 * p) / (atContact + root);
         loadCurrent[l] = current;
         total += current;
         c -= current;
@@ -252,7 +258,8 @@ export class ElectricalLadder {
 
   /** Unknowns: bottom voltage, each source's current. */
   private marchDroop(power: number): boolean {
-    const { x, du, dc, matrix, residual, unknowns, mounting, voltage, segmentCurrent, loopResistance, slotCount } = this;
+    const { x, du, dc, matrix, residual, unknowns, mounting, slotCount } = this;
+    const { voltage, segmentCurrent, loopResistance, contactVoltage } = this;
     const { loads, sources, loadAt, sourceAt, share } = mounting;
     let u = x[0];
     let c = 0;
@@ -272,7 +279,7 @@ export class ElectricalLadder {
         c += injected;
         dc[column] += 1;
         const series = this.seriesResistance[column];
-        residual[column] = u + injected * series - this.setVoltage;
+        residual[column] = u + contactVoltage[i] + injected * series - this.setVoltage;
         for (let q = 0; q < unknowns; q++) matrix[column * unknowns + q] = du[q];
         matrix[column * unknowns + column] += series;
       }
@@ -280,10 +287,11 @@ export class ElectricalLadder {
       if (l >= 0) {
         const p = power * share[l];
         const contact = loads.resistance[l] + loads.resistance[loads.capacity + l];
-        const discriminant = u * u - 4 * p * contact;
-        if (!(u > 0 && discriminant > 0)) return false;
+        const atContact = u + contactVoltage[i];
+        const discriminant = atContact * atContact - 4 * p * contact;
+        if (!(atContact > 0 && discriminant > 0)) return false;
         const root = Math.sqrt(discriminant);
-        const current = (2 * p) / (u + root);
+        const current = (2 * p) / (atContact + root);
         loads.current[l] = current;
         total += current;
         c -= current;

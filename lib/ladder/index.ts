@@ -1,5 +1,6 @@
 export { type AirProperties, airConductivity, airProperties, airViscosity, pressureAtAltitude } from './airProperties.js';
 export { channelNusselt } from './channelPlates.js';
+export { edgePotential, patchMean, patchMiddle, SPREADING_REACH } from './contactSpreading.js';
 export { churchillChuNusselt } from './churchillChu.js';
 export { flatPlateNusselt } from './flatPlate.js';
 export { handbookFilmFactor } from './handbookFilm.js';

@@ -9,6 +9,7 @@ import type { Rack } from '../rack/model.js';
 import { ElectricalLadder, FINE_CLOSURE } from './electricalLadder.js';
 import { type ContactArrays, Mounting } from './mounting.js';
 import { type OperatingState, operatingStates } from './operatingState.js';
+import { EdgeContacts } from './edgeContacts.js';
 import { compileSegments, type PoleSegments } from './segments.js';
 import { Surface } from './surface.js';
 import { type SurfaceRun, type Surroundings, ThermalLadder } from './thermalLadder.js';
@@ -36,6 +37,7 @@ export class Ladder {
   readonly mounting: Mounting;
   readonly electrical: ElectricalLadder;
   readonly thermal: ThermalLadder;
+  readonly edge: EdgeContacts;
   readonly around: Surroundings & { filmFactor: number };
   /** Operating states of the mounted scenario. */
   states: readonly OperatingState[] = [];
@@ -46,6 +48,7 @@ export class Ladder {
   /** Temperatures at which the currents were last found, K. */
   private readonly before: Float64Array;
   private readonly lastChange: Float64Array;
+  private readonly still: Float64Array;
 
   constructor(readonly rack: Rack) {
     const n = rack.slotCount;
@@ -54,7 +57,9 @@ export class Ladder {
     this.thermal = new ThermalLadder(n, rack.pitch, [...surfaceRuns(rack, 0), ...surfaceRuns(rack, 1)]);
     this.before = new Float64Array(2 * n);
     this.lastChange = new Float64Array(2 * n);
+    this.still = new Float64Array(2 * n);
     this.segments = [compileSegments(rack, rack.supply), compileSegments(rack, rack.return)];
+    this.edge = new EdgeContacts(rack, this.segments, this.mounting);
     this.around = {
       air: new Float64Array(n),
       airSlope: this.mounting.airSlope,
@@ -86,12 +91,15 @@ export class Ladder {
         thermal.emissivity[2 * i + p] = build.emissivity ?? sectionAt[i].emissivity;
       }
     });
+    this.edge.mount(build.areaFactor);
     this.sweeps = 0;
   }
 
   /** Selects the operating state of the following solves. */
   setState(state: OperatingState): void {
     this.electrical.setState(state.active);
+    this.edge.forget();
+    this.electrical.contactVoltage.fill(0);
   }
 
   /** Sets the air beside the bar for a total load power, W. */
@@ -115,7 +123,7 @@ export class Ladder {
     this.setAir(power);
     this.updateLoopResistance();
     if (!this.electrical.solve(power, closure)) return 'voltage-collapse';
-    this.updateContactHeat();
+    this.updateContacts();
     const { segmentCurrent } = this.electrical;
     return this.thermal.linearise(segmentCurrent, this.around, power, this.currentOrder(power))
       ? 'solved' : 'no-steady-state';
@@ -179,11 +187,23 @@ export class Ladder {
         // Currents once more at the settled resistances, so that voltages and losses agree to rounding.
         this.updateLoopResistance();
         if (!this.electrical.solve(power)) return 'voltage-collapse';
-        this.updateContactHeat();
+        this.updateContacts();
         return 'solved';
       }
     }
     return 'not-converged';
+  }
+
+  /** The contacts' voltages for currents that are about to change by a factor; the next update finds them anew. */
+  scaleContactVoltage(factor: number): void {
+    const { contactVoltage } = this.electrical;
+    for (let i = 0; i < contactVoltage.length; i++) contactVoltage[i] *= factor;
+  }
+
+  /** Prepares the hot spots of `edge` for the solution just found. */
+  settleHotSpots(): void {
+    const { thermal, edge, around } = this;
+    edge.updateHotSpots(thermal.temperature, around.air, this.still, this.still, 0);
   }
 
   private coolToAir(): void {
@@ -195,14 +215,18 @@ export class Ladder {
   loadVoltage(load: number): number {
     const { loads } = this.mounting;
     const contact = loads.resistance[load] + loads.resistance[loads.capacity + load];
-    return this.electrical.voltage[loads.node[load]] - loads.current[load] * contact;
+    return this.voltageAtContact(loads.node[load]) - loads.current[load] * contact;
   }
 
   /** V at a source's terminals, before its contacts. */
   sourceVoltage(source: number): number {
     const { sources } = this.mounting;
     const contact = sources.resistance[source] + sources.resistance[sources.capacity + source];
-    return this.electrical.voltage[sources.node[source]] + sources.current[source] * contact;
+    return this.voltageAtContact(sources.node[source]) + sources.current[source] * contact;
+  }
+
+  private voltageAtContact(node: number): number {
+    return this.electrical.voltage[node] + this.edge.voltage[node];
   }
 
   private updateLoopResistance(): void {
@@ -214,9 +238,14 @@ export class Ladder {
     }
   }
 
-  private updateContactHeat(): void {
+  /** Heats and voltages of all contacts at their present currents and the present temperatures. */
+  updateContacts(): void {
     const { loads, sources } = this.mounting;
-    this.thermal.contactHeat.fill(0);
+    const { edge, thermal, electrical } = this;
+    edge.update(thermal.temperature);
+    electrical.contactVoltage.set(edge.voltage);
+    thermal.contactHeat.set(edge.heat);
+    thermal.contactHeatSlope.set(edge.heatSlope);
     addContactHeat(loads, this.thermal.contactHeat);
     addContactHeat(sources, this.thermal.contactHeat);
   }
@@ -237,7 +266,7 @@ function relaxation(factor: number, last: Float64Array, now: Float64Array): numb
 }
 
 /** Adds I²·R·(share that enters the bar), W, of every contact to `[slot × pole]`. */
-export function addContactHeat(contacts: ContactArrays, heat: Float64Array): void {
+function addContactHeat(contacts: ContactArrays, heat: Float64Array): void {
   const { node, current, resistance, heatShare, capacity } = contacts;
   for (let k = 0; k < contacts.count; k++) {
     const square = current[k] * current[k] * heatShare[k];

@@ -16,6 +16,8 @@ export class ContactArrays {
   readonly thermalResistance: Float64Array;
   /** `[unit]`. */
   readonly heatShare: Float64Array;
+  /** m along the front edge, 0 where the contact grips the whole depth, `[unit]`. */
+  readonly edgeHeight: Float64Array;
   /** A through the contact, `[unit]`, set by the solver; 0 for an idle source. */
   readonly current: Float64Array;
 
@@ -24,6 +26,7 @@ export class ContactArrays {
     this.resistance = new Float64Array(2 * capacity);
     this.thermalResistance = new Float64Array(capacity);
     this.heatShare = new Float64Array(capacity);
+    this.edgeHeight = new Float64Array(capacity);
     this.current = new Float64Array(capacity);
   }
 
@@ -34,6 +37,7 @@ export class ContactArrays {
     this.resistance[this.capacity + k] = unit.contactResistance[1] * contactFactor;
     this.thermalResistance[k] = unit.contactThermalResistance;
     this.heatShare[k] = unit.contactHeatShare;
+    this.edgeHeight[k] = unit.contactEdgeHeight;
     return k;
   }
 }

@@ -29,9 +29,11 @@ export interface Balance {
   readonly loadPower: number;
   readonly jouleHeat: number;
   readonly contactHeat: number;
-  /** sourcePower − loadPower − jouleHeat − contactHeat. */
+  /** Heat made where current spreads from the contacts over the depth of the bar. */
+  readonly spreadingHeat: number;
+  /** sourcePower − loadPower − jouleHeat − contactHeat − spreadingHeat. */
   readonly powerResidual: number;
-  /** Heat entering the bar: Joule heat, the contacts' share, units' heat paths. */
+  /** Heat entering the bar: Joule heat, spreading heat, the contacts' share, units' heat paths. */
   readonly heatIn: number;
   readonly convection: number;
   readonly radiation: number;
@@ -49,9 +51,12 @@ export interface LadderSolution {
   readonly power: number;
   /** K, `[slot]`. */
   readonly air: Float64Array;
-  /** K, `[slot]`. */
+  /** K, mean over the depth at mid-slot, `[slot]`. */
   readonly supplyTemperature: Float64Array;
   readonly returnTemperature: Float64Array;
+  /** K, the hottest point of the depth there, `[slot]`: what the limits of the bar speak of. */
+  readonly supplyHottest: Float64Array;
+  readonly returnHottest: Float64Array;
   /** A, upwards on the supply pole (downwards on the return pole), `[slot − 1]`: entry i flows from slot i+1 to i+2. */
   readonly segmentCurrent: Float64Array;
   /** V between the poles, `[slot]`. */
@@ -112,7 +117,10 @@ export class RackModel {
       return { status: binding.limit, state, power };
     }
     const { temperature } = ladder.thermal;
-    const pole = (p: number) => Float64Array.from({ length: this.rack.slotCount }, (_, i) => temperature[2 * i + p]);
+    const { edge } = ladder;
+    const { slotCount } = this.rack;
+    const pole = (p: number) => Float64Array.from({ length: slotCount }, (_, i) => temperature[2 * i + p]);
+    const hottest = (p: number) => pole(p).map((mean, i) => mean + edge.hotSpot[2 * i + p]);
     return {
       status: 'solved',
       state,
@@ -120,6 +128,8 @@ export class RackModel {
       air: ladder.around.air.slice(),
       supplyTemperature: pole(0),
       returnTemperature: pole(1),
+      supplyHottest: hottest(0),
+      returnHottest: hottest(1),
       segmentCurrent: ladder.electrical.segmentCurrent.slice(),
       voltage: ladder.electrical.voltage.slice(),
       units: this.unitResults(scenario, power),
@@ -142,7 +152,7 @@ export class RackModel {
       const current = contacts.current[k];
       const voltage = isLoad ? ladder.loadVoltage(k) : ladder.sourceVoltage(k);
       const spot = (p: number) =>
-        temperature[2 * contacts.node[k] + p]
+        temperature[2 * contacts.node[k] + p] + ladder.edge.hotSpot[2 * contacts.node[k] + p]
         + current * current * contacts.resistance[p * contacts.capacity + k] * contacts.thermalResistance[k];
       return {
         unit,
@@ -169,7 +179,8 @@ export class RackModel {
     }
     const [loadContacts, sourceContacts] = [contactLoss(loads), contactLoss(sources)];
     const contactHeat = loadContacts.all + sourceContacts.all;
-    let heatIn = jouleHeat + loadContacts.toBar + sourceContacts.toBar;
+    const spreadingHeat = ladder.edge.heat.reduce((sum, watts) => sum + watts, 0);
+    let heatIn = jouleHeat + spreadingHeat + loadContacts.toBar + sourceContacts.toBar;
     thermal.assembleLoss(around);
     let loss = 0;
     let radiation = 0;
@@ -185,7 +196,8 @@ export class RackModel {
       loadPower: power,
       jouleHeat,
       contactHeat,
-      powerResidual: sourcePower - power - jouleHeat - contactHeat,
+      spreadingHeat,
+      powerResidual: sourcePower - power - jouleHeat - contactHeat - spreadingHeat,
       heatIn,
       convection: loss - radiation,
       radiation,

@@ -8,7 +8,7 @@
  * [carried, not carried] that only shrinks. A solve that ends in voltage collapse or without a steady state counts
  * as not carried.
  */
-import { addContactHeat, HIGHEST_TEMPERATURE, type Ladder, LARGEST_STEP, type SolveStatus } from './ladder.js';
+import { HIGHEST_TEMPERATURE, type Ladder, LARGEST_STEP, type SolveStatus } from './ladder.js';
 import { type Binding, LIMIT_NAMES } from './limitCheck.js';
 import type { OperatingState } from './operatingState.js';
 
@@ -57,11 +57,14 @@ export class Rating {
   /** Rise per W², K/W², `[slot × pole]`. */
   private readonly coarse: Float64Array;
   private readonly unitCurrent: Float64Array;
+  /** V per W at the contacts, `[slot]`. */
+  private readonly coarseVoltage: Float64Array;
 
   constructor(private readonly ladder: Ladder) {
     const n = ladder.rack.slotCount;
     this.coarse = new Float64Array(2 * n);
     this.unitCurrent = new Float64Array(Math.max(0, n - 1));
+    this.coarseVoltage = new Float64Array(n);
   }
 
   /**
@@ -140,6 +143,7 @@ export class Rating {
         if (size > largest) largest = size;
         temperature[e] += delta;
       }
+      ladder.scaleContactVoltage(1 + step / power);
       power += step;
       if (!(largest < LARGEST_STEP)) return undefined;
       // What is left of a sequence of steps that shrink by the ratio of the last two.
@@ -160,35 +164,16 @@ export class Rating {
     const { mounting, rack } = ladder;
     const { air } = ladder.around;
     const { temperature, change, rate } = ladder.thermal;
-    const { loads, sources, share, airSlope } = mounting;
+    const { edge } = ladder;
+    const { loads, sources, share } = mounting;
     const { limits } = rack;
     const order = ladder.currentOrder(power);
     const perPower = order / power;
+    edge.updateHotSpots(temperature, air, change, rate, 2 * perPower);
     let best = Number.POSITIVE_INFINITY;
-    let bestEntry = -1;
-    if (Number.isFinite(limits.barRise)) {
-      for (let e = 0; e < temperature.length; e++) {
-        const room = limits.barRise + air[e >> 1] - temperature[e] - change[e];
-        const slope = rate[e] - airSlope[e >> 1];
-        // Less power would not help here: the bracketed search finds out what is carried.
-        if (room < 0 && !(slope > 0)) return Number.NaN;
-        if (room < best * slope) {
-          best = room / slope;
-          bestEntry = e;
-        }
-      }
-      if (bestEntry >= 0) this.name(BAR_RISE, bestEntry >> 1, bestEntry & 1);
-    }
-    if (Number.isFinite(limits.barTemperature)) {
-      for (let e = 0; e < temperature.length; e++) {
-        const room = limits.barTemperature - temperature[e] - change[e];
-        if (room < 0 && !(rate[e] > 0)) return Number.NaN;
-        if (room < best * rate[e]) {
-          best = room / rate[e];
-          this.name(BAR_TEMPERATURE, e >> 1, e & 1);
-        }
-      }
-    }
+    if (Number.isFinite(limits.barRise)) best = this.barStep(best, limits.barRise, BAR_RISE);
+    if (Number.isFinite(limits.barTemperature)) best = this.barStep(best, limits.barTemperature, BAR_TEMPERATURE);
+    if (Number.isNaN(best)) return best;
     if (Number.isFinite(limits.contactTemperature)) {
       for (const contacts of [loads, sources]) {
         for (let k = 0; k < contacts.count; k++) {
@@ -196,8 +181,8 @@ export class Rating {
           for (let p = 0; p < 2; p++) {
             const e = 2 * contacts.node[k] + p;
             const step = square * contacts.resistance[p * contacts.capacity + k];
-            const room = limits.contactTemperature - temperature[e] - change[e] - step;
-            const slope = rate[e] + 2 * perPower * step;
+            const room = limits.contactTemperature - temperature[e] - change[e] - edge.hotSpot[e] - step;
+            const slope = rate[e] + edge.hotSpotRate[e] + 2 * perPower * step;
             if (room < 0 && !(slope > 0)) return Number.NaN;
             if (room < best * slope) {
               best = room / slope;
@@ -236,6 +221,26 @@ export class Rating {
           best = (voltage - voltageLimit) / slope;
           this.name(LOAD_VOLTAGE, loads.node[l], BOTH_POLES);
         }
+      }
+    }
+    return best;
+  }
+
+  /** The part of linearisedStep for a limit of the bar itself: the lower of `best` and its own step, NaN as there. */
+  private barStep(best: number, limit: number, name: number): number {
+    const { edge, mounting, around, thermal } = this.ladder;
+    const { temperature, change, rate } = thermal;
+    const { hotSpot, hotSpotRate } = edge;
+    const aboveAir = name === BAR_RISE;
+    for (let e = 0; e < temperature.length; e++) {
+      const i = e >> 1;
+      const room = limit + (aboveAir ? around.air[i] : 0) - temperature[e] - change[e] - hotSpot[e];
+      const slope = rate[e] - (aboveAir ? mounting.airSlope[i] : 0) + hotSpotRate[e];
+      // Less power would not help here: the bracketed search finds out what is carried.
+      if (room < 0 && !(slope > 0)) return Number.NaN;
+      if (room < best * slope) {
+        best = room / slope;
+        this.name(name, i, e & 1);
       }
     }
     return best;
@@ -338,7 +343,7 @@ export class Rating {
    */
   private coarseEstimate(state: OperatingState): number {
     const { ladder, unitCurrent, coarse } = this;
-    const { mounting, rack, thermal, around } = ladder;
+    const { mounting, rack, thermal, around, edge } = ladder;
     const { loads, sources, share, sharingWeight, loadAt, sourceAt } = mounting;
     const { limits, setVoltage } = rack;
     ladder.setAir(0);
@@ -364,25 +369,28 @@ export class Rating {
       }
       if (i < rack.slotCount - 1) unitCurrent[i] = current;
     }
-    thermal.contactHeat.fill(0);
-    addContactHeat(loads, thermal.contactHeat);
-    addContactHeat(sources, thermal.contactHeat);
     let room = limits.barRise;
     for (const temperature of [limits.barTemperature, limits.contactTemperature]) {
       room = Math.min(room, temperature - around.air[0]);
     }
     const reference = Number.isFinite(room) ? Math.min(300, Math.max(1, room)) : 50;
+    for (let e = 0; e < coarse.length; e++) thermal.temperature[e] = around.air[e >> 1] + reference;
+    ladder.updateContacts();
+    this.coarseVoltage.set(edge.voltage);
     if (!thermal.coarseRise(unitCurrent, around, reference, coarse)) coarse.fill(0);
     let steepest = 0;
-    for (let e = 0; e < coarse.length; e++) if (coarse[e] > steepest) steepest = coarse[e];
+    edge.updateHotSpotsOfLoad();
+    for (let e = 0; e < coarse.length; e++) steepest = Math.max(steepest, coarse[e] + edge.hotSpot[e]);
     if (steepest > 0) estimate = Math.min(estimate, Math.sqrt(reference / steepest));
     return Number.isFinite(estimate) && estimate > 0 ? estimate : 100 * setVoltage;
   }
 
   private startFromCoarse(power: number): void {
-    const { ladder, coarse } = this;
+    const { ladder, coarse, coarseVoltage } = this;
     const { temperature } = ladder.thermal;
+    const { contactVoltage } = ladder.electrical;
     ladder.setAir(power);
+    for (let i = 0; i < coarseVoltage.length; i++) contactVoltage[i] = power * coarseVoltage[i];
     const { air } = ladder.around;
     const square = power * power;
     for (let e = 0; e < temperature.length; e++) temperature[e] = air[e >> 1] + Math.min(300, square * coarse[e]);
@@ -403,20 +411,23 @@ export class Rating {
     const { mounting, rack } = ladder;
     const { air } = ladder.around;
     const { temperature } = ladder.thermal;
+    const { edge } = ladder;
     const { loads, sources, share, airBase } = mounting;
+    ladder.settleHotSpots();
     const { limits } = rack;
     this.use = Number.NEGATIVE_INFINITY;
     for (let e = 0; e < temperature.length; e++) {
       const node = e >> 1;
-      this.consider((temperature[e] - air[node]) / limits.barRise, BAR_RISE, node, e & 1);
-      this.consider(utilisation(temperature[e], airBase[node], limits.barTemperature), BAR_TEMPERATURE, node, e & 1);
+      const hottest = temperature[e] + edge.hotSpot[e];
+      this.consider((hottest - air[node]) / limits.barRise, BAR_RISE, node, e & 1);
+      this.consider(utilisation(hottest, airBase[node], limits.barTemperature), BAR_TEMPERATURE, node, e & 1);
     }
     for (const contacts of [loads, sources]) {
       for (let k = 0; k < contacts.count; k++) {
         const node = contacts.node[k];
         const square = contacts.current[k] * contacts.current[k] * contacts.thermalResistance[k];
         for (let p = 0; p < 2; p++) {
-          const spot = temperature[2 * node + p] + square * contacts.resistance[p * contacts.capacity + k];
+          const spot = temperature[2 * node + p] + edge.hotSpot[2 * node + p] + square * contacts.resistance[p * contacts.capacity + k];
           this.consider(utilisation(spot, airBase[node], limits.contactTemperature), CONTACT_TEMPERATURE, node, p);
         }
       }

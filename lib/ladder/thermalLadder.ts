@@ -39,8 +39,9 @@ export interface Surroundings {
 export class ThermalLadder {
   /** K. */
   readonly temperature: Float64Array;
-  /** Heat of contacts entering the bar, W, set by the caller. */
+  /** Heat of contacts entering the bar, spreading included, W, and its derivative to the temperature, W/K; set by the caller. */
   readonly contactHeat: Float64Array;
+  readonly contactHeatSlope: Float64Array;
   /** Ω and Ω/K: R = segmentOffset + segmentSlope·(T_i + T_{i+1}); W/K along the bar. Set by the caller. */
   readonly segmentOffset: Float64Array;
   readonly segmentSlope: Float64Array;
@@ -67,6 +68,7 @@ export class ThermalLadder {
     const array = () => new Float64Array(nodes);
     this.temperature = array();
     this.contactHeat = array();
+    this.contactHeatSlope = array();
     this.segmentOffset = array();
     this.segmentSlope = array();
     this.segmentConductance = array();
@@ -98,7 +100,7 @@ export class ThermalLadder {
    */
   linearise(current: Float64Array, around: Surroundings, power: number, order: number): boolean {
     const { slotCount, pitch, temperature, segmentOffset, segmentSlope, segmentConductance } = this;
-    const { heat, heatSlope, change, rate, inversePivot, multiplier, contactHeat } = this;
+    const { heat, heatSlope, change, rate, inversePivot, multiplier, contactHeat, contactHeatSlope } = this;
     this.assembleLoss(around);
     const heatRate = (2 * order) / power;
     const { air, airSlope, unitConductance, unitRise } = around;
@@ -126,8 +128,8 @@ export class ThermalLadder {
       const slope1 = pitch * heatSlope[e + 1] + g;
       let residual0 = contactHeat[e] + conductive - g * temperature[e] - pitch * heat[e] + below0;
       let residual1 = contactHeat[e + 1] + conductive - g * temperature[e + 1] - pitch * heat[e + 1] + below1;
-      let diagonal0 = slope0 + belowDiagonal0;
-      let diagonal1 = slope1 + belowDiagonal1;
+      let diagonal0 = slope0 - contactHeatSlope[e] + belowDiagonal0;
+      let diagonal1 = slope1 - contactHeatSlope[e + 1] + belowDiagonal1;
       let source0 = heatRate * contactHeat[e] + slope0 * airSlope[i] + belowRate0;
       let source1 = heatRate * contactHeat[e + 1] + slope1 * airSlope[i] + belowRate1;
       const multiplier0 = coupling0 * inverse0;

@@ -76,10 +76,15 @@ export interface Pole {
 export interface Contact {
   /** Ω, one pole. */
   readonly resistance: number;
-  /** K/W between contact spot and bar: T_contact = T_bar + I²·R·thermalResistance. */
+  /** K/W between contact spot and bar: T_contact = T_bar + I²·R·thermalResistance, T_bar at the contact. */
   readonly thermalResistance: number;
   /** Share of the contact heat that enters the bar, 0..1. */
   readonly heatShare: number;
+  /**
+   * m along the front edge of the bar, where current and heat must spread over the depth; 0: the contact grips the
+   * whole depth, and nothing spreads.
+   */
+  readonly edgeHeight: number;
 }
 
 /** Heat path between a unit and the bar besides the contact's own heat. */

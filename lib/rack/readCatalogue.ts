@@ -2,7 +2,7 @@ import type { Catalogue, LoadType, SourceType } from './model.js';
 import { CATALOGUE_FORMAT, type CatalogueFile, catalogueSchema } from './schema/catalogueSchema.js';
 import { hasFormat, logPrototypeKeys, parseParts } from './schema/parsedParts.js';
 import type { ProblemLog } from './text/problemLog.js';
-import { fromKw, fromMicroOhm, fromMilliOhm } from './text/units.js';
+import { fromKw, fromMicroOhm, fromMilliOhm, fromMm } from './text/units.js';
 
 type SourceFile = CatalogueFile['sources'][number];
 type LoadFile = CatalogueFile['loads'][number];
@@ -18,6 +18,7 @@ function common(file: SourceFile | LoadFile) {
       resistance: fromMicroOhm(file.contact.microOhm),
       thermalResistance: file.contact.thermalResistanceKPerW,
       heatShare: file.contact.heatShare,
+      edgeHeight: file.contact.grip === 'whole-depth' ? 0 : fromMm(file.contact.grip.edgeHeightMm),
     },
     heatPath: { conductance: file.heatPath.conductanceWPerK, rise: file.heatPath.riseK },
     mass: file.massKg,

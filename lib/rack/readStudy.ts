@@ -1,6 +1,7 @@
 import { hasFormat, logPrototypeKeys, parseParts } from './schema/parsedParts.js';
 import { type UncertainFile, uncertainSchema } from './schema/distributionSchema.js';
 import { STUDY_FORMAT, type StudyFile, studyInCodeSchema, studySchema } from './schema/studySchema.js';
+import { logContactHeights } from './study/contacts.js';
 import { logDesign, readPercentiles, readStopping } from './study/design.js';
 import { logFit, sourceSlots } from './study/fit.js';
 import type { StudyInputs } from './study/inputs.js';
@@ -67,6 +68,7 @@ export function readStudy(studyParts: StudyParts, inputs: StudyInputs, log: Prob
       logFit(sources, loads, catalogue, rack.slotCount, log);
     }
   }
+  if (rack !== null && catalogue !== null) logContactHeights(catalogue, rack, log);
   const inventory = parts.loads?.draw === 'inventory' ? inputs.inventory(parts.loads.file) : null;
   if (inventory !== null) {
     const taken = sources?.types ? sourceSlots(sources) : null;

@@ -11,7 +11,7 @@ export function source(id: string, heightSlots: number, kind: SourceKind = 'powe
     contactSlot: 1,
     maxCurrent: 500,
     maxPower: 25_000,
-    contact: { resistance: 1e-5, thermalResistance: 0.1, heatShare: 1 },
+    contact: { resistance: 1e-5, thermalResistance: 0.1, heatShare: 1, edgeHeight: 0.02 },
     heatPath: { conductance: 0, rise: 0 },
     droopResistance: 1e-3,
     mass: 20,
@@ -27,7 +27,7 @@ export function load(id: string, heightSlots: number, power = { min: 500, max: 1
     contactSlot: heightSlots,
     power,
     mixWeight,
-    contact: { resistance: 4e-5, thermalResistance: 0.2, heatShare: 1 },
+    contact: { resistance: 4e-5, thermalResistance: 0.2, heatShare: 1, edgeHeight: 0.02 },
     heatPath: { conductance: 0.5, rise: 10 },
     mass: 10,
   };

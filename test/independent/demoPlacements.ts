@@ -53,11 +53,12 @@ function placements(name: string, study: Study, counts: Counts): DemoPlacement[]
 
 function contactOf(type: { readonly contact: Contact } | undefined) {
   if (!type) throw new Error('the demonstration catalogue lost a unit');
-  const { resistance, thermalResistance, heatShare } = type.contact;
+  const { resistance, thermalResistance, heatShare, edgeHeight } = type.contact;
   return {
     contactResistance: [resistance, resistance] as const,
     contactThermalResistance: thermalResistance,
     contactHeatShare: heatShare,
+    contactEdgeHeight: edgeHeight,
   };
 }
 

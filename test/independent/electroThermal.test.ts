@@ -12,6 +12,8 @@ import { havePython, runPython, sayWhy } from './python.js';
 interface Answer {
   readonly supplyTemperature: number[];
   readonly returnTemperature: number[];
+  readonly supplyHottest: number[];
+  readonly returnHottest: number[];
   readonly voltage: number[];
   readonly loadCurrent: number[];
   readonly sourceCurrent: number[];
@@ -49,6 +51,8 @@ describe.skipIf(!havePython)('SciPy on the unreduced equations', () => {
       independentCase({ program: 'SciPy root', quantity: `${quantity}, rack ${i + 1}`, unit, difference, allowed });
     compare('supply temperatures', 'K', differences(solution.supplyTemperature, answer.supplyTemperature), 1e-4);
     compare('return temperatures', 'K', differences(solution.returnTemperature, answer.returnTemperature), 1e-4);
+    compare('hottest of the supply’s depth', 'K', differences(solution.supplyHottest, answer.supplyHottest), 1e-4);
+    compare('hottest of the return’s depth', 'K', differences(solution.returnHottest, answer.returnHottest), 1e-4);
     compare('voltages', 'V', differences(solution.voltage, answer.voltage), 1e-6);
     compare('load currents', 'A', differences(loads, answer.loadCurrent), 1e-4);
     compare('rated power', 'share', Math.abs((answer.ratedPower ?? 0) / rated.power - 1), 1e-5);

@@ -104,10 +104,72 @@ class Case:
                 self.conductance[p, i] = 1 / thermal
             for joint in pole["joints"]:
                 self.joint[p, joint["aboveSlot"] - 1] += joint["resistance"]
+        self.spread = [self.spreading(p) for p in (0, 1)]
         self.inlet = build["inlet"] if build["inlet"] is not None else rack["air"]["inlet"]
         self.scale = np.concatenate([
             np.full(2 * n, 1.0), np.full(len(self.loads) + len(self.sources), 100.0), np.full(2 * n, 10.0)
         ])
+
+    def spreading(self, p):
+        """Of one pole: potential at the contacts (voltage) and heat at all slots (hot) felt from the contacts at the
+        front edge, [slot, slot], by the Fourier series of a strip, term by term; contacts further away than one and a
+        half depths are not felt. A patch's own term is the series less what the ladder's line already counts."""
+        n, pitch = self.n, self.rack["pitch"]
+        depth = np.array([s["plates"]["depth"] for s in self.sections[p]])
+        orders = np.arange(1, 200001)
+        voltage, hot = np.zeros((2, n, n))
+        heights = {u["contactSlot"] - 1: u["contactEdgeHeight"] for u in self.units if u["contactEdgeHeight"] > 0}
+        few = np.arange(1, 400)
+        for k in heights:
+            for j in range(n):
+                w = 0.5 * (depth[j] + depth[k])
+                ways = [(j + k + 1) * pitch, (2 * n - j - k - 1) * pitch] + ([abs(j - k) * pitch] if j != k else [])
+                hot[j, k] = sum((np.exp(-few * np.pi * d / w) / (few * np.pi)).sum() for d in ways if d <= 1.5 * w)
+                if j in heights:
+                    voltage[j, k] = hot[j, k]
+            a, w = min(heights[k], depth[k]), depth[k]
+            q = orders * np.pi * a / w
+            # What the series has beyond the last order is bounded by its integral, with e^-q gone.
+            tail = 1.0 / (orders[-1] + 0.5)
+            mean = (2 * (q + np.expm1(-q)) / q**2 / (orders * np.pi)).sum() + 2 * w / (np.pi**2 * a) * tail
+            middle = (-2 * np.expm1(-q / 2) / q / (orders * np.pi)).sum() + 2 * w / (np.pi**2 * a) * tail
+            voltage[k, k] += mean - a / (6 * w)
+            hot[k, k] += middle - a / (8 * w)
+        return voltage, hot
+
+    def sheet(self, p, t):
+        """Sheet resistance, ohm, and sheet conductance, W/K, of all plates together, [slot]."""
+        material = [s["material"] for s in self.sections[p]]
+        thickness = np.array([
+            s["plates"]["count"] * s["plates"]["thickness"] * self.build["areaFactor"] for s in self.sections[p]])
+        rho = np.array([m["resistivity20"] * (1 + m["temperatureCoefficient"] * (x - 293.15)) for m, x in zip(material, t)])
+        return rho / thickness, np.array([m["thermalConductivity"] for m in material]) * thickness
+
+    def at_edge(self, load, source):
+        """A into the supply pole at the front edge, [slot]."""
+        into = np.zeros(self.n)
+        for units, currents, sign in ((self.loads, load, -1), (self.sources, source, 1)):
+            for u, i in zip(units, currents):
+                if u["contactEdgeHeight"] > 0:
+                    into[u["contactSlot"] - 1] += sign * i
+        return into
+
+    def edge_voltage(self, p, into, t):
+        """V of the contacts of one pole beyond the mean over the depth, counted as for the supply pole, [slot]."""
+        return self.sheet(p, t)[0] * (self.spread[p][0] @ into)
+
+    def hot_spots(self, p, load, source, t, t_air):
+        """K, front edge above the mean over the depth, [slot]."""
+        into = self.at_edge(load, source)
+        heat = into * self.edge_voltage(p, into, t)
+        for u, i in list(zip(self.loads, load)) + list(zip(self.sources, source)):
+            if u["contactEdgeHeight"] > 0:
+                heat[u["contactSlot"] - 1] += i**2 * self.contact(u, p) * u["contactHeatShare"]
+        for u in self.units:
+            if u["contactEdgeHeight"] > 0:
+                s = u["contactSlot"] - 1
+                heat[s] += u["heatConductance"] * (t_air[s] + u["heatRise"] - t[s])
+        return np.maximum(0, self.spread[p][1] @ heat / self.sheet(p, t)[1])
 
     def contact(self, unit, pole):
         return unit["contactResistance"][pole] * self.build["contactFactor"]
@@ -136,6 +198,9 @@ class Case:
         v, load, source, t = self.split(x)
         out = []
         segment = []
+        into = self.at_edge(load, source)
+        beyond = [self.edge_voltage(p, into, t[p]) for p in (0, 1)]
+        edge = beyond[0] + beyond[1]
         for p in (0, 1):
             current = (v[p, :-1] - v[p, 1:]) / self.resistance(p, t[p])
             segment.append(current)
@@ -153,10 +218,11 @@ class Case:
             out.append(balance)
         for u, i in zip(self.loads, load):
             s = u["contactSlot"] - 1
-            terminal = v[0, s] - v[1, s] - i * (self.contact(u, 0) + self.contact(u, 1))
+            terminal = v[0, s] - v[1, s] + edge[s] - i * (self.contact(u, 0) + self.contact(u, 1))
             out.append([terminal * i / 50.0 - power * u["power"] / self.total / 50.0])
         terminal = [
-            v[0, u["contactSlot"] - 1] - v[1, u["contactSlot"] - 1] + j * (self.contact(u, 0) + self.contact(u, 1))
+            v[0, u["contactSlot"] - 1] - v[1, u["contactSlot"] - 1] + edge[u["contactSlot"] - 1]
+            + j * (self.contact(u, 0) + self.contact(u, 1))
             for u, j in zip(self.sources, source)
         ]
         if rack["sharing"]["model"] == "droop":
@@ -177,6 +243,7 @@ class Case:
             flow = self.conductance[p] * (t[p, :-1] - t[p, 1:])
             heat[:-1] += joule - flow
             heat[1:] += joule + flow
+            heat += into * beyond[p]
             for u, i in list(zip(self.loads, load)) + list(zip(self.sources, source)):
                 heat[u["contactSlot"] - 1] += i**2 * self.contact(u, p) * u["contactHeatShare"]
             for u in self.units:
@@ -221,6 +288,8 @@ class Case:
             lambda y: self.equations(y * self.scale, power), self.start(power) / self.scale, method="hybr",
             options={"xtol": 1e-12, "maxfev": 20000, "factor": 1.0},
         )
+        # From its answer once more: the first call stops where its own steps are small, not the equations.
+        found = root(lambda y: self.equations(y * self.scale, power), found.x, method="hybr", options={"xtol": 1e-13})
         x = found.x * self.scale
         worst = np.abs(self.equations(x, power)).max()
         if worst > 2e-5:  # A and W; potentials divided by micro-ohms round at this size
@@ -229,9 +298,12 @@ class Case:
 
     def utilisation(self, x, power):
         rack, limits = self.rack, self.rack["limits"]
-        v, load, source, t = self.split(x)
+        v, load, source, mean = self.split(x)
         t_air = self.air(power)
+        t = mean + np.array([self.hot_spots(p, load, source, mean[p], t_air) for p in (0, 1)])
         use = [np.max((t - t_air) / limits["barRise"]), np.max((t - self.cold()) / (limits["barTemperature"] - self.cold()))]
+        into = self.at_edge(load, source)
+        edge = self.edge_voltage(0, into, mean[0]) + self.edge_voltage(1, into, mean[1])
         for u, i in list(zip(self.loads, load)) + list(zip(self.sources, source)):
             s = u["contactSlot"] - 1
             contact = i * (self.contact(u, 0) + self.contact(u, 1))
@@ -240,7 +312,7 @@ class Case:
                 base = self.cold()[s]
                 use.append((spot - base) / (limits["contactTemperature"] - base))
             if u["kind"] == "load":
-                drop = rack["setVoltage"] - (v[0, s] - v[1, s] - contact)
+                drop = rack["setVoltage"] - (v[0, s] - v[1, s] + edge[s] - contact)
                 use.append(drop / (rack["setVoltage"] - limits["lowestLoadVoltage"]))
         return max(use)
 
@@ -265,8 +337,10 @@ def main():
     for case in json.load(sys.stdin):
         system = Case(case)
         v, load, source, t = system.split(system.solve(case["power"]))
+        hot = [t[p] + system.hot_spots(p, load, source, t[p], system.air(case["power"])) for p in (0, 1)]
         answer = {
             "supplyTemperature": t[0].tolist(), "returnTemperature": t[1].tolist(),
+            "supplyHottest": hot[0].tolist(), "returnHottest": hot[1].tolist(),
             "voltage": (v[0] - v[1]).tolist(), "loadCurrent": load.tolist(), "sourceCurrent": source.tolist(),
         }
         if case["rate"]:

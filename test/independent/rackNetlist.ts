@@ -1,10 +1,12 @@
 /**
  * A rack at known temperatures as a netlist: both poles as separate chains of resistors, contacts as resistors, sources
- * behind their droop, loads of constant power as behavioural current sources. Resistances come from the rack's material
- * data and the temperatures alone.
+ * behind their droop, loads of constant power as behavioural current sources. Where current spreads from contacts over the
+ * depth, every contact is a source of voltage controlled by the currents of all the others. Resistances come from the
+ * rack's material data and the temperatures alone.
  */
 import type { PlacedUnit, Scenario } from '../../lib/draw/scenario.js';
 import type { OperatingState } from '../../lib/ladder/index.js';
+import { spreadingByHand } from '../ladder/spreadingByHand.js';
 import { type Pole, type Rack, ZERO_CELSIUS } from '../../lib/rack/model.js';
 
 export interface HotRack {
@@ -40,10 +42,17 @@ export function rackNetlist(hot: HotRack): RackNetlist {
 
   const loads = scenario.units.filter(({ kind }) => kind === 'load');
   const total = loads.reduce((sum, load) => sum + load.power, 0);
-  const contacts = (unit: PlacedUnit, name: string) => [
-    contact(lines, `${name}a`, `s${unit.contactSlot}`, unit.contactResistance[0] * scenario.build.contactFactor),
-    contact(lines, `${name}b`, `r${unit.contactSlot}`, unit.contactResistance[1] * scenario.build.contactFactor),
-  ];
+  const everyone = [...loads, ...scenario.units.filter(({ kind }) => kind !== 'load').filter((_, k) => state.active[k] === 1)];
+  const atEdge = everyone.filter(({ contactEdgeHeight }) => contactEdgeHeight > 0).map(({ contactSlot }) => contactSlot);
+  const contacts = (unit: PlacedUnit, name: string) => {
+    const slot = unit.contactSlot;
+    if (unit.contactEdgeHeight > 0) addPatches(lines, hot, slot, atEdge);
+    const [plus, minus] = unit.contactEdgeHeight > 0 ? [`s${slot}e`, `r${slot}e`] : [`s${slot}`, `r${slot}`];
+    return [
+      contact(lines, `${name}a`, plus, unit.contactResistance[0] * scenario.build.contactFactor),
+      contact(lines, `${name}b`, minus, unit.contactResistance[1] * scenario.build.contactFactor),
+    ];
+  };
   loads.forEach((load, k) => {
     const [plus, minus] = contacts(load, `l${k}`);
     const drawn = (power * load.power) / total;
@@ -53,7 +62,7 @@ export function rackNetlist(hot: HotRack): RackNetlist {
     lines.push(`.nodeset v(${plus})=${rack.setVoltage} v(${minus})=0`);
   });
 
-  const sources = scenario.units.filter(({ kind }) => kind !== 'load').filter((_, k) => state.active[k] === 1);
+  const sources = everyone.slice(loads.length);
   const terminals = sources.map((source, k) => contacts(source, `g${k}`));
   const between = terminals.map(([plus, minus]) => `V(${plus},${minus})`);
   sources.forEach((source, k) => {
@@ -101,6 +110,30 @@ function addPole(
     lines.push(`.nodeset v(${name}${slot})=${name === 's' ? rack.setVoltage : 0}`);
   }
   return resistances;
+}
+
+/**
+ * The patches of one slot on both poles, each behind a chain of voltages in proportion to the currents through all
+ * patches: ohms from {@link spreadingByHand} for 1 A in one slot at a time. Vp<slot> measures the current out of the
+ * supply pole's patch; the return pole's carries the same back.
+ */
+function addPatches(lines: string[], hot: HotRack, slot: number, atEdge: readonly number[]): void {
+  (['s', 'r'] as const).forEach((name, p) => {
+    const bar = `${name}${slot}`;
+    lines.push(`V${name}p${slot} ${bar}e ${bar}m0 0`);
+    const felt = atEdge.map((from) => ({ from, ohm: mutualOhm(hot, p as 0 | 1, slot, from) })).filter(({ ohm }) => ohm !== 0);
+    felt.forEach(({ from, ohm }, i) => {
+      const to = i === felt.length - 1 ? bar : `${bar}m${i + 1}`;
+      lines.push(`H${name}${slot}x${from} ${bar}m${i} ${to} V${name}p${from} ${ohm}`);
+    });
+  });
+}
+
+/** V at the patch of one slot for 1 A into the pole at another. */
+function mutualOhm(hot: HotRack, p: 0 | 1, slot: number, from: number): number {
+  const { rack, scenario } = hot;
+  const units = scenario.units.map((unit) => ({ unit: { ...unit, kind: 'power-shelf' as const }, current: unit.contactSlot === from ? 1 : 0 }));
+  return spreadingByHand(rack, scenario, { ...hot, units, air: [] }, p).voltage[slot - 1];
 }
 
 /** The terminal behind a contact; without resistance it is the bar itself. */

@@ -1,10 +1,8 @@
 /**
- * What the ladder leaves out by taking a pole as a line: the plate solved in height and depth by finite elements, with
- * the ladder's contact currents entering and leaving it through patches at the front edge.
- *
- * The plate comes out hotter, for two reasons. Current crowds at the patches, and patches less than a depth apart crowd
- * it together, which is more Joule heat than the line has. And the heat of contacts enters at the front edge, where the
- * middle of a patch is hotter than the mean over the depth that the line stands for.
+ * The ladder takes a pole as a line, with closed forms for what happens around its contacts. Here the plate itself is
+ * solved in height and depth by finite elements, with the ladder's contact currents entering and leaving it through
+ * patches at the front edge: current crowds there, which makes heat, and the heat of the contacts enters there, so that
+ * the middle of a patch is hotter than the mean over the depth.
  */
 import { beforeAll, describe, expect, it } from 'vitest';
 import { type LadderSolution, RackModel } from '../../lib/ladder/index.js';
@@ -32,18 +30,11 @@ const PIECES = [2, 4] as const;
 const PROGRAM = 'scikit-fem, plate in two dimensions';
 
 /**
- * Largest rise and mean over the depth, K, and share of rated power, placement by placement: what is found, rounded up.
- * With source contacts of 360 to 660 A the line is that much too cool; a ladder that drifts from the plate any further
- * fails, and one that comes nearer must be held to less.
+ * K of the largest rise and of the mean over the depth, and share of rated power: what is found, rounded up. Left out of
+ * the closed forms: heat that leaves by the film on its way over the depth, and contacts more than 1.5 depths away.
+ * Without them the plate is up to 3.4 K hotter than the ladder and carries 6 % less.
  */
-const ALLOWED: Record<string, { readonly largest: number; readonly mean: number; readonly rating: number }> = {
-  'deep bar, sources at the top': { largest: 3.4, mean: 1.6, rating: 0.061 },
-  'deep bar, sources in the middle': { largest: 3, mean: 1.4, rating: 0.056 },
-  'deep bar, drawn': { largest: 3.3, mean: 1.6, rating: 0.062 },
-  'plain bar, sources at the top': { largest: 1.6, mean: 1, rating: 0.029 },
-  'plain bar, sources in the middle': { largest: 3, mean: 1.45, rating: 0.053 },
-  'plain bar, drawn': { largest: 1.45, mean: 0.95, rating: 0.027 },
-};
+const ALLOWED = { largest: 0.15, mean: 0.1, rating: 0.003 };
 
 sayWhy(havePython, 'scikit-fem is not installed in .venv (test/independent/requirements.txt); no plate is compared');
 
@@ -57,8 +48,10 @@ function ratedPole({ rack, scenario }: DemoPlacement) {
   if (rated.limit !== 'bar-rise' || solution.status !== 'solved') throw new Error('the bar rise must bind');
   const pole = rated.pole === 'return' ? 1 : 0;
   const temperature = pole === 1 ? solution.returnTemperature : solution.supplyTemperature;
+  const hottestOfDepth = pole === 1 ? solution.returnHottest : solution.supplyHottest;
   return {
-    rise: Array.from(temperature, (kelvin, i) => kelvin - solution.air[i]),
+    meanRise: Array.from(temperature, (kelvin, i) => kelvin - solution.air[i]),
+    largestRise: Array.from(hottestOfDepth, (kelvin, i) => kelvin - solution.air[i]),
     input: plateInput({ rack, scenario }, solution, pole, rack.limits.barRise),
   };
 }
@@ -116,27 +109,24 @@ describe.skipIf(!havePython)('the ladder beside the plate in two dimensions', ()
   });
 
   it.each(placements.map(({ name }, i) => ({ name, i })))('$name', ({ name, i }) => {
-    const allowed = ALLOWED[name];
     const answer = answers[i];
     const found = hottest(answer.largestRise);
-    const effect = found - hottest(cases[i].rise);
+    const effect = found - hottest(cases[i].largestRise);
 
     // A mesh that mattered would speak of itself, not of the plate.
-    expect(Math.abs(hottest(answer.fineLargestRise) - found)).toBeLessThan(0.1 * Math.abs(effect));
-    // An allowance much above what is found would let the plate or the ladder lose heat unseen.
-    expect(effect).toBeGreaterThan(0.9 * allowed.largest);
+    expect(Math.abs(hottest(answer.fineLargestRise) - found)).toBeLessThan(0.03);
     independentCase({
       program: PROGRAM, quantity: `largest bar rise at rated power, ${name}`, unit: 'K',
-      difference: Math.abs(effect), allowed: allowed.largest,
+      difference: Math.abs(effect), allowed: ALLOWED.largest,
     });
     independentCase({
       program: PROGRAM, quantity: `mean rise over the depth, all slots at rated power, ${name}`, unit: 'K',
-      difference: hottest(answer.meanRise.map((rise, slot) => Math.abs(rise - cases[i].rise[slot]))),
-      allowed: allowed.mean,
+      difference: hottest(answer.meanRise.map((rise, slot) => Math.abs(rise - cases[i].meanRise[slot]))),
+      allowed: ALLOWED.mean,
     });
     independentCase({
       program: PROGRAM, quantity: `rated power, ${name}`, unit: 'share',
-      difference: Math.abs(1 - answer.ratedScale), allowed: allowed.rating,
+      difference: Math.abs(1 - answer.ratedScale), allowed: ALLOWED.rating,
     });
   });
 });

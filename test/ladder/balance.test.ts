@@ -7,6 +7,7 @@ import {
 import type { Film, Pole, Rack, Section } from '../../lib/rack/model.js';
 import type { Scenario } from '../../lib/draw/scenario.js';
 import { rackCase } from './randomRack.js';
+import { spreadingByHand } from './spreadingByHand.js';
 
 /** Film coefficient from the textbook functions, for a vertical face; no tables. */
 function filmCoefficient(film: Film, section: Section, rack: Rack, temperature: number, air: number): number {
@@ -84,6 +85,9 @@ function worstNodeResidual(rack: Rack, scenario: Scenario, solution: LadderSolut
       residual[i] += half - flow;
       residual[i + 1] += half + flow;
     }
+    spreadingByHand(rack, scenario, solution, p as 0 | 1).heat.forEach((watts, i) => {
+      residual[i] += watts;
+    });
     for (const { unit, current } of solution.units) {
       const i = unit.contactSlot - 1;
       residual[i] += current ** 2 * unit.contactResistance[p] * scenario.build.contactFactor * unit.contactHeatShare;
@@ -144,10 +148,13 @@ describe('every solution on random racks', () => {
         if (rated.power === 0) return;
         const solution = model.solutionAt(scenario, rated.power, rated.state);
         if (solution.status !== 'solved') return;
+        const beyond = ([0, 1] as const).map((p) => spreadingByHand(rack, scenario, solution, p));
         const feeding = solution.units.filter((u) => u.unit.kind !== 'load' && u.current !== 0);
         for (const { unit, voltage, current, power } of solution.units) {
           const contact = (unit.contactResistance[0] + unit.contactResistance[1]) * scenario.build.contactFactor;
-          const bar = solution.voltage[unit.contactSlot - 1];
+          const i = unit.contactSlot - 1;
+          const atContact = unit.contactEdgeHeight > 0 ? beyond[0].voltage[i] + beyond[1].voltage[i] : 0;
+          const bar = solution.voltage[i] + atContact;
           if (unit.kind === 'load') {
             expect(voltage * current).toBeCloseTo(power, 6);
             expect(bar - current * contact).toBeCloseTo(voltage, 9);

@@ -28,6 +28,9 @@ const films: fc.Arbitrary<Films> = fc.record({
   factor: number(0.5, 1.5),
 });
 
+/** m; 0: the contact grips the whole depth. */
+const edgeHeight = fc.constantFrom(0, 0.005, 0.02, 0.04);
+
 function pole(slotCount: number): fc.Arbitrary<Pole> {
   return fc.record({
     split: fc.integer({ min: 1, max: slotCount - 1 }),
@@ -70,6 +73,7 @@ export const rackCase: fc.Arbitrary<RackCase> = fc.integer({ min: 6, max: 48 }).
     order: fc.shuffledSubarray(Array.from({ length: slotCount }, (_, i) => i + 1), { minLength: 5 }),
     contacts: fc.array(number(0, 200e-6), { minLength: 2 * slotCount, maxLength: 2 * slotCount }),
     powers: fc.array(number(0.1, 3), { minLength: slotCount, maxLength: slotCount }),
+    edgeHeight: fc.tuple(edgeHeight, edgeHeight),
     heatConductance: number(0, 0.3),
     heatRise: number(-5, 20),
     weight: number(0.8, 1.2),
@@ -98,6 +102,7 @@ export const rackCase: fc.Arbitrary<RackCase> = fc.integer({ min: 6, max: 48 }).
         contactResistance: [d.contacts[2 * i], d.contacts[2 * i + 1]] as const,
         contactThermalResistance: 0.3,
         contactHeatShare: 0.8,
+        contactEdgeHeight: d.edgeHeight[i < 3 ? 0 : 1],
         droopResistance: d.droop,
       };
       if (i < 2) return shelf(slot, { ...contact, sharingWeight: i === 0 ? d.weight : 1 });

@@ -86,6 +86,7 @@ function unit(kind: PlacedUnit['kind'], slot: number, options: UnitOptions): Pla
     contactResistance: [0, 0],
     contactThermalResistance: 0,
     contactHeatShare: 1,
+    contactEdgeHeight: 0,
     heatConductance: 0,
     heatRise: 0,
     sharingWeight: 1,

@@ -36,7 +36,7 @@ const rack = parseRack({
   operatingStates: ['all-in-service'],
 });
 
-const contact = { microOhm: 1e-6, thermalResistanceKPerW: 0 };
+const contact = { microOhm: 1e-6, thermalResistanceKPerW: 0, grip: 'whole-depth' };
 const catalogue = parseCatalogue({
   format: 'slotcast-catalogue/1',
   name: 'rank-sum',

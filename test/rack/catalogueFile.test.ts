@@ -13,13 +13,13 @@ describe('a sound catalogue', () => {
       contactSlot: 1,
       maxCurrent: 700,
       maxPower: 33000,
-      contact: { resistance: 20e-6, thermalResistance: 2, heatShare: 1 },
+      contact: { resistance: 20e-6, thermalResistance: 2, heatShare: 1, edgeHeight: 0.02 },
       heatPath: { conductance: 0, rise: 0 },
       droopResistance: 0.0008,
       mass: 40,
     });
     expect(loads[1]).toMatchObject({
-      power: { min: 1000, max: 6000 }, mixWeight: 1, contact: { resistance: 50e-6, heatShare: 0.5 },
+      power: { min: 1000, max: 6000 }, mixWeight: 1, contact: { resistance: 50e-6, heatShare: 0.5, edgeHeight: 0 },
     });
   });
 
@@ -72,6 +72,16 @@ const BAD: BadCase[] = [
     says: 'a droop resistance is zero',
     change: [['sources[0].droopMilliOhm', 0]],
     path: 'sources[0].droopMilliOhm', found: '0', allowed: /^give a number above 0 .*mΩ/,
+  },
+  {
+    says: 'it does not say which part of the bar a contact grips',
+    change: [['sources[0].contact.grip', ABSENT]],
+    path: 'sources[0].contact.grip', found: 'nothing', allowed: /give \{"edgeHeightMm": height of the contact\}, or "whole-depth"/,
+  },
+  {
+    says: 'a contact at the front edge has no height',
+    change: [['loads[0].contact.grip', { edgeHeightMm: 0 }]],
+    path: 'loads[0].contact.grip.edgeHeightMm', found: '0', allowed: /^give a number above 0/,
   },
   {
     says: 'a heat share is more than all',

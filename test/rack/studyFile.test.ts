@@ -186,6 +186,12 @@ const SOURCES: StudyCase[] = [
     path: 'sources', found: 'no battery shelf', allowed: /the catalogue has none/,
   },
   {
+    says: 'a contact is as high as a slot',
+    change: [],
+    context: () => ({ catalogue: parseCatalogue(changed(CATALOGUE, 'loads[0].contact.grip', { edgeHeightMm: 50 })) }),
+    path: 'catalogue', found: /the contact of ".*" with 50 mm along the front edge/, allowed: /lower than one slot, 50 mm/,
+  },
+  {
     says: 'sources share by droop and have none',
     change: [],
     context: () => ({ rack: withDroop() }),

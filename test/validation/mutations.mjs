@@ -14,6 +14,8 @@ const SURFACE = ladder('surface');
 const SEGMENTS = ladder('segments');
 const LADDER = ladder('ladder');
 const FILM = ladder('filmLaw');
+const EDGE = ladder('edgeContacts');
+const SPREADING = ladder('contactSpreading');
 
 export const MUTATIONS = [
   // Surfaces and films.
@@ -89,9 +91,22 @@ export const MUTATIONS = [
   ['air profile ignored', [MOUNTING, 'inlet + rack.air.profile[i]', 'inlet']],
   ['scenario’s inlet ignored', [MOUNTING, 'build.inlet ?? rack.air.inlet', 'rack.air.inlet']],
   ['bar rise over the inlet instead of the local air',
-    [RATING, 'limits.barRise + air[e >> 1] - temperature', 'limits.barRise + air[0] - temperature'],
-    [RATING, 'rate[e] - airSlope[e >> 1]', 'rate[e] - airSlope[0]'],
-    [RATING, '(temperature[e] - air[node]) / limits.barRise', '(temperature[e] - air[0]) / limits.barRise']],
+    [RATING, 'limit + (aboveAir ? around.air[i] : 0)', 'limit + (aboveAir ? around.air[0] : 0)'],
+    [RATING, '(aboveAir ? mounting.airSlope[i] : 0)', '(aboveAir ? mounting.airSlope[0] : 0)'],
+    [RATING, '(hottest - air[node]) / limits.barRise', '(hottest - air[0]) / limits.barRise']],
+  // Spreading from contacts at the front edge.
+  ['no hot spots', [EDGE, 'felt0 > 0 ? felt0 * sheetThermal[e]', 'felt0 > 0 ? 0 * sheetThermal[e]'],
+    [EDGE, 'felt1 > 0 ? felt1 * sheetThermal[e + 1]', 'felt1 > 0 ? 0 * sheetThermal[e + 1]']],
+  ['spreading makes no heat',
+    [EDGE, 'heat[e] = into * volts0', 'heat[e] = 0 * volts0'], [EDGE, 'heat[e + 1] = into * volts1', 'heat[e + 1] = 0 * volts1']],
+  ['spreading drops no voltage', [EDGE, 'voltage[i] = volts0 + volts1', 'voltage[i] = 0 * (volts0 + volts1)']],
+  ['contacts do not feel each other', [SPREADING, 'j === k ? 0 : edgePotential', 'j === k ? 0 : 0 * edgePotential']],
+  ['no images at the ends of the bar', [SPREADING, 'const felt = ends + (j', 'const felt = 0 * ends + (j']],
+  ['contacts felt over the thickness of one plate',
+    [EDGE, 'plates.count * plates.thickness * areaFactor', 'plates.thickness * areaFactor']],
+  ['area factor ignored on spreading', [EDGE, 'plates.count * plates.thickness * areaFactor', 'plates.count * plates.thickness']],
+  ['loads and sources push current the same way', [EDGE, 'this.add(mounting.loads, -1)', 'this.add(mounting.loads, 1)']],
+  ['contact height ignored', [MOUNTING, '= unit.contactEdgeHeight', '= 0.02 * Math.sign(unit.contactEdgeHeight)']],
   // Currents and sharing.
   ['segment currents reversed, equal sharing',
     [ELECTRICAL,
@@ -101,14 +116,14 @@ export const MUTATIONS = [
     [ELECTRICAL, 'u -= r * c;\n        for (let q', 'u += r * c;\n        for (let q'],
     [ELECTRICAL, 'du[q] -= r * dc[q]', 'du[q] += r * dc[q]']],
   ['loads draw P/U without their contacts',
-    [ELECTRICAL, 'const current = (2 * p) / (u + root);\n        loadCurrent[l]',
-    'const current = p / u;\n        loadCurrent[l]']],
+    [ELECTRICAL, 'const current = (2 * p) / (atContact + root);\n        loadCurrent[l]',
+    'const current = p / atContact;\n        loadCurrent[l]']],
   ['droop ignored', [ELECTRICAL, '= this.mounting.droopResistance[k]\n        + sources', '= 0\n        + sources']],
   ['sharing weight ignored', [ELECTRICAL, 'sharingWeight[k] / sum', '1 / count']],
   ['set voltage held at the first source instead of the mean', [ELECTRICAL,
-    'mean += part * (u + w * totalFed * contact);\n        meanByVoltage += part * uByVoltage;\n'
+    'mean += part * (u + contactVoltage[i] + w * totalFed * contact);\n        meanByVoltage += part * uByVoltage;\n'
       + '        meanByCurrent += part * (uByCurrent + w * contact);',
-    'if (mean === 0) {\nmean = u + w * totalFed * contact;\nmeanByVoltage = uByVoltage;\n'
+    'if (mean === 0) {\nmean = u + contactVoltage[i] + w * totalFed * contact;\nmeanByVoltage = uByVoltage;\n'
       + 'meanByCurrent = uByCurrent + w * contact;\n}']],
   ['batteries carry load while all is in service',
     [ladder('operatingState'), 'outSlot: 0, active: flags(isShelf)', 'outSlot: 0, active: flags(() => true)']],

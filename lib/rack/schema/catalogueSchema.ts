@@ -1,11 +1,20 @@
-import type { z } from 'zod';
+import { z } from 'zod';
 import { choice, identifier, list, number, object, preamble, slot, text } from './parts.js';
 
 export const CATALOGUE_FORMAT = 'slotcast-catalogue/1';
 
+const gripSchema = z.union([
+  z.literal('whole-depth'),
+  object('a contact on the front edge of the bar, from where current and heat spread over the depth', {
+    edgeHeightMm: number('height of the contact along the front edge, mm; less than one slot', { above: 0 }),
+  }),
+], { error: 'give {"edgeHeightMm": height of the contact}, or "whole-depth" where it grips the whole depth of the bar' })
+  .meta({ description: 'Which part of the bar the contact grips.' });
+
 const contact = object('where the unit grips the bar, each pole alike', {
   microOhm: number('contact resistance of one pole, µΩ', { from: 0 }),
   thermalResistanceKPerW: number('thermal resistance from the contact spot to the bar, K/W', { from: 0 }),
+  grip: gripSchema,
   heatShare: number('share of the contact heat that enters the bar, 0 to 1', { from: 0, to: 1 }).default(1),
 });
 

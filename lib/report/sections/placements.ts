@@ -76,7 +76,7 @@ function contactWords({ input }: Content, { rated, solutions }: Replay): string 
   const contact = shown.units.find(({ unit }) => unit.contactSlot === rated.slot);
   if (contact === undefined) return '';
   const pole = rated.pole === 'return' ? 1 : 0;
-  const bar = (pole === 1 ? shown.returnTemperature : shown.supplyTemperature)[rated.slot - 1];
+  const bar = (pole === 1 ? shown.returnHottest : shown.supplyHottest)[rated.slot - 1];
   const celsius = (kelvin: number) => `${formatNumber(kelvin - ZERO_CELSIUS, 1)} °C`;
   return ` The contact of ${contact.unit.equipment} there carries ${formatNumber(contact.current, 0)} A and reaches `
     + `${celsius(contact.contactTemperature[pole])} at a limit of ${celsius(input.rack.limits.contactTemperature)}; `

@@ -1,0 +1,116 @@
+/**
+ * What a contact at the front edge of a deep bar adds to a ladder that knows only the mean over the depth.
+ *
+ * Current enters the bar through a patch of height a at the front edge and spreads over the depth w. With d = |z_j − z_k|
+ * between two contacts, r = resistivity/thickness the sheet resistance, k·τ the sheet conductance of all plates together
+ * and H the height of the bar, the strip's Fourier series gives (images at the two ends included)
+ *
+ *   g(d) = Σ_n exp(−nπd/w)/(nπ) = −(1/π)·ln(1 − e^(−πd/w))
+ *   F_jk = g(d)·[j ≠ k] + g(z_j + z_k) + g(2H − z_j − z_k)
+ *   voltage of a patch above the depth's mean:   V_j  = r_j·(Σ_k F_jk·ι_k + S·ι_j)
+ *   heat made by spreading:                      Q_j  = ι_j·V_j
+ *   front edge above the depth's mean:           ΔT_j = (Σ_k F_jk·q_k + M·q_j)/(k·τ)
+ *
+ * with ι the current into the pole, q the heat through the patch and made beside it. The patch's own terms, beyond what
+ * a ladder with the whole current at one node already counts, are
+ *
+ *   S = (1/π)·[3/2 − ln s − s²/144 + s⁴/43200 − …]     mean over the patch, s = πa/w
+ *   M = (1/π)·[1 − ln(s/2) − s²/288 + s⁴/230400 − …]   middle of the patch, the hottest point
+ *
+ * Method: Carslaw & Jaeger (1959), Conduction of Heat in Solids, §5.3; Holm (1967), Electric Contacts, §3; both from
+ * memory. The plate solved by finite elements in test/independent agrees.
+ */
+import type { PoleSegments } from './segments.js';
+
+/** Contacts further apart than this many depths do not feel each other: e^(−1.5π)/π is 0.003 of a unit current. */
+export const SPREADING_REACH = 1.5;
+
+/** Potential of a strip's edge at distance d from a unit current put in there, per unit of sheet resistance, above the depth's mean. */
+export function edgePotential(distance: number, depth: number): number {
+  return distance > SPREADING_REACH * depth ? 0 : -Math.log(-Math.expm1((-Math.PI * distance) / depth)) / Math.PI;
+}
+
+/**
+ * S: mean over an edge patch (m) of its own potential, per unit of sheet resistance: −(1/π)·mean of ln(2·sinh(πd/2w))
+ * over all pairs of points of the patch. A patch higher than the depth counts as one of the depth.
+ */
+export function patchMean(height: number, depth: number): number {
+  const square = (Math.PI * Math.min(1, height / depth)) ** 2;
+  return (-0.5 * Math.log(square) + 1.5 - square / 144 + square ** 2 / 43200 - square ** 3 / 5080320) / Math.PI;
+}
+
+/** M: the same in the middle of the patch, over all its points as seen from there. */
+export function patchMiddle(height: number, depth: number): number {
+  const square = (Math.PI * Math.min(1, height / depth)) ** 2;
+  return (-0.5 * Math.log(square / 4) + 1 - square / 288 + square ** 2 / 230400 - square ** 3 / 81285120) / Math.PI;
+}
+
+/** Spreading in one pole. Arrays are `[slot]`. */
+export class ContactSpreading {
+  /** F_jk, `[slot × slot]`. */
+  readonly mutual: Float64Array;
+  /** Slots from..to whose contacts a slot feels. */
+  readonly from: Int32Array;
+  readonly to: Int32Array;
+  /** S and M of the contact in a slot; 0 where there is none at the front edge. */
+  readonly mean: Float64Array;
+  readonly middle: Float64Array;
+  /** m, depth of the bar at a slot. */
+  private readonly depth: Float64Array;
+
+  constructor({ sectionAt }: PoleSegments, pitch: number) {
+    const n = sectionAt.length;
+    this.depth = Float64Array.from(sectionAt, ({ plates }) => plates.depth);
+    this.mutual = new Float64Array(n * n);
+    this.from = new Int32Array(n);
+    this.to = new Int32Array(n);
+    this.mean = new Float64Array(n);
+    this.middle = new Float64Array(n);
+    for (let j = 0; j < n; j++) {
+      this.from[j] = j;
+      this.to[j] = j;
+      for (let k = 0; k < n; k++) {
+        // Across a step of the section the mean depth stands for both.
+        const depth = (this.depth[j] + this.depth[k]) / 2;
+        const ends = edgePotential((j + k + 1) * pitch, depth) + edgePotential((2 * n - j - k - 1) * pitch, depth);
+        const felt = ends + (j === k ? 0 : edgePotential(Math.abs(j - k) * pitch, depth));
+        if (felt === 0) continue;
+        this.mutual[j * n + k] = felt;
+        this.from[j] = Math.min(this.from[j], k);
+        this.to[j] = Math.max(this.to[j], k);
+      }
+    }
+  }
+
+  /** Whether contacts spread alike in this and another pole. */
+  isLike(other: ContactSpreading): boolean {
+    return this.depth.every((depth, i) => depth === other.depth[i]);
+  }
+
+  /** Σ_k F_jk·x_k of an array `[slot]`: what slot j feels of all contacts, its own patch's part left out. */
+  felt(j: number, x: Float64Array): number {
+    const { mutual, from, to } = this;
+    const row = j * x.length;
+    const last = to[j];
+    let k = from[j];
+    // Two sums side by side hide the latency of the additions.
+    let even = 0;
+    let odd = 0;
+    for (; k < last; k += 2) {
+      even += mutual[row + k] * x[k];
+      odd += mutual[row + k + 1] * x[k + 1];
+    }
+    return k === last ? even + odd + mutual[row + k] * x[k] : even + odd;
+  }
+
+  /** Puts contacts of the given heights (m, 0 for none at the front edge) in the slots. */
+  mount(height: Float64Array): void {
+    const { depth, mean, middle } = this;
+    for (let i = 0; i < height.length; i++) {
+      // Most contacts of a rack are alike, and those next to each other more often than not.
+      const like = i > 0 && height[i] === height[i - 1] && depth[i] === depth[i - 1];
+      mean[i] = height[i] === 0 ? 0 : like ? mean[i - 1] : patchMean(height[i], depth[i]);
+      middle[i] = height[i] === 0 ? 0 : like ? middle[i - 1] : patchMiddle(height[i], depth[i]);
+    }
+  }
+}
