@@ -161,7 +161,7 @@ describe('temperature along the bar', () => {
   it('shows the rise of both poles over the slots, K, and the air in °C', () => {
     const solution = solved(deep);
     const figure = temperatureFigure(solution, deep.rack.limits);
-    const poles = [['supply', solution.supplyTemperature], ['return', solution.returnTemperature]] as const;
+    const poles = [['supply', solution.supplyHottest], ['return', solution.returnHottest]] as const;
     for (const [name, pole] of poles) {
       const trace = traceNamed(figure, name);
       expect(trace.y).toEqual(Array.from(pole, (_, i) => i + 1));
@@ -180,7 +180,7 @@ describe('temperature along the bar', () => {
     const solution = solved(plain);
     let [most, slot] = [0, 0];
     for (let i = 0; i < solution.air.length; i++) {
-      const rise = Math.max(solution.supplyTemperature[i], solution.returnTemperature[i]) - solution.air[i];
+      const rise = Math.max(solution.supplyHottest[i], solution.returnHottest[i]) - solution.air[i];
       if (rise > most) [most, slot] = [rise, i + 1];
     }
     const { title } = temperatureFigure(solution, plain.rack.limits, 'Worst of the sample');

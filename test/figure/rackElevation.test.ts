@@ -53,7 +53,7 @@ describe('the front view of a rack', () => {
     const shown = worst.solutions[0];
     if (shown.status !== 'solved') throw new Error(shown.status);
     const at = worst.rated.slot - 1;
-    const celsius = Math.max(shown.supplyTemperature[at], shown.returnTemperature[at]) - 273.15;
+    const celsius = Math.max(shown.supplyHottest[at], shown.returnHottest[at]) - 273.15;
     expect(svg).toMatch(new RegExp(`font-weight="700">${celsius.toFixed(1)}<`));
     expect(svg).toContain('the limit binds here');
   });
