@@ -9,3 +9,5 @@ export * from './rack/index.js';
 export * from './report/index.js';
 export * from './statistics/index.js';
 export * from './study/index.js';
+export * from './worst/index.js';
+export * from './label/index.js';

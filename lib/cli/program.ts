@@ -11,6 +11,7 @@ import { EXIT } from './exitCodes.js';
 import { replayCommand } from './replayCommand.js';
 import { plainText } from './textTable.js';
 import { studyCommand, type StudyOptions } from './studyCommand.js';
+import { worstCommand, type WorstCommandOptions } from './worstCommand.js';
 
 /** Where a command prints: results go to `out`, everything else to `err`. */
 export interface Screen {
@@ -70,6 +71,18 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--json', 'print JSON instead of tables', false)
     .action((file: string, index: number, options: { json: boolean; seed?: string }) =>
       finish(replayCommand(file, index, options, screen)));
+
+  program.command('worst')
+    .description('the worst placement from both sides: a seeded search, and a proven floor below it')
+    .argument('<file>', 'study file (JSON)')
+    .option('--cover-percent <n>', 'uncertain quantities anywhere in ranges that cover so much of each distribution;'
+      + ' without it, as the files say', percent)
+    .option('--seed <text>', 'seed of the search', 'worst')
+    .option('--starts <n>', 'independent starts of the search', wholeNumber(1, 10_000), 8)
+    .option('--seconds <n>', 'time, a third of it at most for the search; more raises the floor', positive, 60)
+    .option('--json', 'print JSON instead of text', false)
+    .option('--quiet', 'no progress on standard error', false)
+    .action((file: string, options: WorstCommandOptions) => finish(worstCommand(file, options, screen)));
 
   program.command('check')
     .description('check a study file with everything it names (or a rack file alone) and say what will be drawn')
@@ -143,6 +156,12 @@ function positive(text: string): number {
 function fraction(text: string): number {
   const value = anyNumber(text);
   if (!(value >= 0 && value <= 1)) throw new InvalidArgumentError('Allowed: 0 to 1.');
+  return value;
+}
+
+function percent(text: string): number {
+  const value = anyNumber(text);
+  if (!(value > 0 && value <= 100)) throw new InvalidArgumentError('Allowed: above 0, up to 100.');
   return value;
 }
 

@@ -99,6 +99,15 @@ export class RackModel {
     return this.rating.ratedPower();
   }
 
+  /**
+   * As {@link rate} where the rated power is below `below`, W; null, and sooner, where the placement carries that much.
+   * @throws as rate
+   */
+  rateBelow(scenario: Scenario, below: number): RatedPower | null {
+    this.ladder.mount(scenario);
+    return this.rating.ratedBelow(below);
+  }
+
   /** The operating states this placement must survive. */
   states(scenario: Scenario): OperatingState[] {
     return operatingStates(this.rack, scenario);

@@ -71,6 +71,16 @@ export class Rating {
    * @throws RatingError where a solve does not converge or nothing limits the load
    */
   ratedPower(): RatedPower {
+    const answer = this.ratedBelow(Number.POSITIVE_INFINITY);
+    if (answer === null) throw new RatingError('no operating state to rate', 0);
+    return answer;
+  }
+
+  /**
+   * The rated power if it is below `below`, W; null where the placement carries that much in every state.
+   * @throws RatingError as ratedPower
+   */
+  ratedBelow(below: number): RatedPower | null {
     const { ladder } = this;
     const { states } = ladder;
     const unloaded = this.brokenUnloaded();
@@ -84,13 +94,12 @@ export class Rating {
     let answer: RatedPower | null = null;
     for (const s of order) {
       ladder.setState(states[s]);
-      const upper: number = answer === null ? Number.POSITIVE_INFINITY : answer.power;
+      const upper: number = answer === null ? below : answer.power;
       const joint: RatedPower | null | undefined = this.searchJoint(states[s], upper);
       const found: RatedPower | null = joint === undefined ? this.searchBracketed(states[s], upper) : joint;
       if (found !== null) answer = found;
       if (answer?.power === 0) break;
     }
-    if (answer === null) throw new RatingError('no operating state to rate', 0);
     return answer;
   }
 

@@ -75,6 +75,8 @@ export function readStudy(studyParts: StudyParts, inputs: StudyInputs, log: Prob
     logObservedRacks(inventory.racks, catalogue, rack?.slotCount ?? null, taken, inventory.log);
   }
   const rules = readRules(parts.rules ?? [], inputs, log);
+  const candidateRules = (parts.candidateRules ?? []).map(({ name, rules: files }, index) => (
+    { name, rules: readRules(files, inputs, log, `candidateRules[${index}].rules`) }));
   const quantities = readUncertain(uncertain, inputs, log);
   const correlations = readCorrelations(parts.correlations ?? [], uncertainComplete ? uncertain : null, log);
   const percentiles = readPercentiles(parts.percentilesPercent ?? [], log);
@@ -96,6 +98,7 @@ export function readStudy(studyParts: StudyParts, inputs: StudyInputs, log: Prob
     sources: sources.draw,
     loads: loadsDraw,
     rules,
+    candidateRules,
     uncertain: quantities,
     correlations,
     sampling: file.sampling,

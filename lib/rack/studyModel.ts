@@ -126,6 +126,12 @@ export interface Stopping {
   readonly lookEvery: number;
 }
 
+/** Rules that a study's readers would like to know the worth of; they do not change what is drawn. */
+export interface CandidateRules {
+  readonly name: string;
+  readonly rules: readonly Rule[];
+}
+
 export interface Study {
   readonly name: string;
   readonly rack: Rack;
@@ -135,6 +141,7 @@ export interface Study {
   readonly sources: SourcesDraw;
   readonly loads: LoadsDraw;
   readonly rules: readonly Rule[];
+  readonly candidateRules: readonly CandidateRules[];
   readonly uncertain: Uncertain;
   readonly correlations: readonly Correlation[];
   readonly sampling: Sampling;

@@ -91,6 +91,7 @@ export function sampleStudy(slotCount: number, changes: Partial<Study> = {}): St
     sources: { units: [{ id: 'shelf', count: 2 }], positions: { draw: 'uniform' } },
     loads: { draw: 'even', id: 'node', count: { min: 3, max: 3 }, totalPower: 3000 },
     rules: [],
+    candidateRules: [],
     uncertain: { perScenario: {}, sourceContact: null, loadContact: null, sharingWeight: null },
     correlations: [],
     sampling: { design: 'plain' },

@@ -29,6 +29,7 @@ describe('a sound study', () => {
       sources: { units: [{ id: 'shelf', count: 2 }], positions: { draw: 'uniform' } },
       loads: { draw: 'even', id: 'node', count: { min: 1, max: 6 }, totalPower: 20000 },
       rules: [],
+      candidateRules: [],
       uncertain: { perScenario: {}, sourceContact: null, loadContact: null, sharingWeight: null },
       correlations: [],
       sampling: { design: 'plain' },

@@ -51,6 +51,11 @@ const stop = object('stop before all scenarios have run once a percentile is kno
   lookEvery: number('scenarios between looks', { from: 1, whole: true }),
 });
 
+const candidate = object('rules tried together', {
+  name: text('name shown in tables'),
+  rules: list('placement rules', ruleSchema, 1),
+});
+
 /** The study file. */
 export const studySchema = object('Many scenarios of one rack: what may stand in it, what varies, what is asked.', {
   ...preamble(STUDY_FORMAT, 'study'),
@@ -61,6 +66,8 @@ export const studySchema = object('Many scenarios of one rack: what may stand in
   sources: sourcesSchema,
   loads: loadsSchema,
   rules: list('placement rules', ruleSchema).default([]),
+  candidateRules: list('rules to be tried on top of "rules", to see what they buy; they do not change what is drawn', candidate)
+    .default([]),
   uncertain: uncertainSchema.default({}),
   correlations: list('rank correlations', correlation).default([]),
   sampling,

@@ -18,7 +18,9 @@ function toModel(file: RuleFile): Rule {
 }
 
 /** The rules in SI; unknown ids and bands outside the rack go to the log. */
-export function readRules(files: readonly RuleFile[], { catalogue, rack }: StudyInputs, log: ProblemLog): Rule[] {
+export function readRules(
+  files: readonly RuleFile[], { catalogue, rack }: StudyInputs, log: ProblemLog, where = 'rules',
+): Rule[] {
   const ids = catalogue === null ? null : [...catalogue.sources, ...catalogue.loads].map(({ id }) => id);
   const checkSelector = (selector: UnitSelector, path: string): void => {
     if (typeof selector === 'object' && ids !== null && !ids.includes(selector.id)) {
@@ -27,7 +29,7 @@ export function readRules(files: readonly RuleFile[], { catalogue, rack }: Study
     }
   };
   return files.map((file, index) => {
-    const path = `rules[${index}]`;
+    const path = `${where}[${index}]`;
     if ('units' in file) {
       checkSelector(file.units, `${path}.units`);
     }

@@ -1,0 +1,102 @@
+import { scenarioSource } from '../draw/index.js';
+import { describeState, LIMIT_WORDS } from '../ladder/index.js';
+import { loadStudy, type Study } from '../rack/index.js';
+import { placementPicture } from '../study/index.js';
+import { explainWorst, type ToleranceRanges, toleranceRanges, type WorstAnswer, worstAnswer } from '../worst/index.js';
+import { EXIT } from './exitCodes.js';
+import type { Screen } from './program.js';
+import { plainText } from './textTable.js';
+
+export interface WorstCommandOptions {
+  readonly coverPercent?: number;
+  readonly seed: string;
+  readonly starts: number;
+  readonly seconds: number;
+  readonly json: boolean;
+  readonly quiet: boolean;
+}
+
+/** `slotcast worst FILE`: the worst placement found and the floor below it. */
+export function worstCommand(file: string, options: WorstCommandOptions, screen: Screen): number {
+  const { study } = loadStudy(file);
+  // Says what is impossible before anything is searched.
+  scenarioSource(study);
+  const ranges = toleranceRanges(study, options.coverPercent ?? null);
+  const answer = answerWithin(study, ranges, options, screen);
+  screen.out(options.json ? JSON.stringify(worstJson(study, answer), null, 2) : worstText(study, answer));
+  return EXIT.ok;
+}
+
+/** Search and floor within the time given, both told on standard error. */
+export function answerWithin(
+  study: Study, ranges: ToleranceRanges, options: Pick<WorstCommandOptions, 'seed' | 'starts' | 'seconds' | 'quiet'>, screen: Screen,
+): WorstAnswer {
+  const kilowatts = (watts: number) => `${(watts / 1e3).toFixed(1)} kW`;
+  const tell = (words: string) => {
+    if (!options.quiet) screen.err(words);
+  };
+  return worstAnswer(study, ranges, {
+    seed: options.seed, starts: options.starts, seconds: options.seconds, now: () => performance.now(),
+    onSearch: (start, starts, lowest) => tell(`search: start ${start} of ${starts}, lowest ${kilowatts(lowest)}`),
+    onFloor: (floor, open) => tell(`floor: ${kilowatts(floor)} proven, ${open} classes open`),
+  });
+}
+
+export function rangesWords({ coverPercent }: ToleranceRanges): string {
+  return coverPercent === null
+    ? 'Contacts, film, emissivity, area, air and sharing as the files say; --cover-percent 98 takes their ranges.'
+    : `Contacts, film, emissivity, area, air and sharing anywhere in the ranges that cover ${coverPercent} % of each.`;
+}
+
+export function worstText(study: Study, { found, floor, gapPercent }: WorstAnswer): string {
+  const { rated, scenario } = found;
+  const kilowatts = (watts: number) => (watts / 1e3).toFixed(2);
+  const basis = {
+    'proven order': 'the worst order is known in closed form',
+    enumerated: `all ${floor.classes} placements were rated`,
+    bounded: `bounded over ${floor.classes} classes of placements`,
+  }[floor.kind];
+  return [
+    `Study "${plainText(study.name)}" of rack "${plainText(study.rack.name)}": every placement that its draw and rules allow`,
+    rangesWords(floor.ranges),
+    '',
+    `Floor        ${kilowatts(floor.power).padStart(8)} kW  proven: every allowed placement and load split carries it (${basis}, ${floor.seconds.toFixed(1)} s)`,
+    `Worst found  ${kilowatts(rated.power).padStart(8)} kW  ${found.kind}: ${found.agreeing} of ${found.starts} independent starts came to it, ${found.evaluations} placements rated, ${found.seconds.toFixed(1)} s`,
+    `Gap          ${gapPercent.toFixed(2).padStart(8)} %   the true worst lies between the two${floor.finished ? '' : '; more --seconds may close it further'}`,
+    ...(floor.power < rated.power ? [`What keeps the floor from being higher: ${floor.limitedBy}.`] : []),
+    '',
+    'The worst placement found (bottom slot left; S power shelf, B battery shelf, 1-9 load by power per slot, . empty)',
+    placementPicture(scenario.units, study.rack.slotCount),
+    explainWorst(study, found),
+    '',
+    'A floor is proven on the model (lib/worst/PROOF.md), not on the rack.',
+    'Screening calculation: prove a rating by a temperature-rise test to the standard that applies. Energised busbars and',
+    'fault currents can kill or burn; local codes and licensed practice decide.',
+  ].join('\n');
+}
+
+/** The same as plain data, units in the keys. */
+export function worstJson(study: Study, { found, floor, gapPercent }: WorstAnswer): object {
+  const { rated, scenario } = found;
+  return {
+    format: 'slotcast-worst/1',
+    study: study.name,
+    rack: study.rack.name,
+    coverPercent: floor.ranges.coverPercent,
+    floor: {
+      kind: floor.kind, floorKw: floor.power / 1e3, limitedBy: floor.limitedBy, classes: floor.classes,
+      seconds: floor.seconds, finished: floor.finished,
+    },
+    worstFound: {
+      kind: found.kind, ratedKw: rated.power / 1e3, limit: rated.limit, limitWords: LIMIT_WORDS[rated.limit], slot: rated.slot,
+      pole: rated.pole, state: describeState(rated.state), starts: found.starts, agreeing: found.agreeing,
+      evaluations: found.evaluations, seconds: found.seconds, explanation: explainWorst(study, found),
+      picture: placementPicture(scenario.units, study.rack.slotCount),
+      units: scenario.units.map(({ kind, equipment, bottomSlot, heightSlots, power, contactResistance, sharingWeight }) => ({
+        kind, equipment, bottomSlot, heightSlots, powerKw: power / 1e3,
+        contactMicroOhm: contactResistance.map((ohm) => ohm * 1e6), sharingWeight,
+      })),
+    },
+    gapPercent,
+  };
+}

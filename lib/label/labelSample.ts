@@ -1,0 +1,37 @@
+import { LIMIT_NAMES, type LimitName } from '../ladder/index.js';
+import type { Sampling } from '../rack/studyModel.js';
+import { plannedLooks } from '../statistics/index.js';
+import { RATED } from '../study/batch.js';
+import type { StudyRun } from '../study/index.js';
+import { PLACEMENT_CLASSES, type PlacementClass } from '../study/placementClass.js';
+
+/** What a label decision needs to know of a study's scenarios, in the order drawn. */
+export interface LabelSample {
+  /** W, `[scenario]`; 0 where nothing is carried or the scenario could not be rated. */
+  readonly ratedPower: ArrayLike<number>;
+  /** What binds, `[scenario]`; null where the scenario could not be rated. */
+  readonly limit: readonly (LimitName | null)[];
+  /** `[scenario]`; null where the scenario could not be rated. */
+  readonly placementClass: readonly (PlacementClass | null)[];
+  readonly sampling: Sampling;
+  /** Confidence of every bound, 0..1, as the study asks for it. */
+  readonly confidence: number;
+  /** Looks that the stopping rule planned, over which the confidence is shared; 1 without a stopping rule. */
+  readonly looks: number;
+}
+
+/** The part of a study's run that a label decision needs; scenarios that could not be rated carry nothing. */
+export function labelSample({ study, table, scenarios }: Pick<StudyRun, 'study' | 'table' | 'scenarios'>): LabelSample {
+  const { columns } = table;
+  const isRated = (i: number) => columns.rated[i] === RATED;
+  const perScenario = <Value>(valueAt: (i: number) => Value): (Value | null)[] =>
+    Array.from({ length: scenarios }, (_, i) => (isRated(i) ? valueAt(i) : null));
+  return {
+    ratedPower: Float64Array.from({ length: scenarios }, (_, i) => (isRated(i) ? columns.ratedPower[i] : 0)),
+    limit: perScenario((i) => LIMIT_NAMES[columns.limit[i]]),
+    placementClass: perScenario((i) => PLACEMENT_CLASSES[columns.placementClass[i]]),
+    sampling: study.sampling,
+    confidence: study.confidence,
+    looks: study.stopping === null ? 1 : plannedLooks(study.scenarios, study.stopping.lookEvery),
+  };
+}

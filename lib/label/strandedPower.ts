@@ -1,0 +1,140 @@
+import { PLACEMENT_CLASSES, type PlacementClass } from '../study/placementClass.js';
+import type { Floor } from '../worst/answers.js';
+import { basisWords, type LabelBasis } from './labelBasis.js';
+import type { LabelSample } from './labelSample.js';
+import type { LabelTable } from './labelTable.js';
+import { recommendLabel } from './recommendLabel.js';
+import { roundDown } from './roundDown.js';
+import { countOfScenarios, kilowattsDown, labelKilowatts } from './words.js';
+import { worstMet } from './worstMet.js';
+
+export interface StrandedInput {
+  readonly table: Pick<LabelTable, 'sample' | 'step' | 'floor' | 'worst'>;
+  readonly basis: LabelBasis;
+  /** Floors proven for the placements of one class alone; used on the basis every-placement. */
+  readonly classFloors?: Readonly<Partial<Record<PlacementClass, Floor>>>;
+}
+
+/** One class of placement. Powers in W. */
+export interface StrandedRow {
+  readonly placementClass: PlacementClass;
+  readonly count: number;
+  /** Of all scenarios, 0..1. */
+  readonly share: number;
+  /** Scenarios of the class that carry the one label. */
+  readonly carryingOneLabel: number;
+  /** Mean of rated power − one label over those; null where none carries it. */
+  readonly meanUnused: number | null;
+  /** What this class could be labelled with on the same basis; null where nothing can be said, see `reason`. */
+  readonly label: number | null;
+  readonly reason: string | null;
+  /** label − one label; below 0 where the class carries less than the mix of all. null without a label. */
+  readonly freed: number | null;
+}
+
+/** What one label for all placements leaves unused. Powers in W, means over scenarios. */
+export interface StrandedPower {
+  readonly basis: LabelBasis;
+  /** null where the basis gives none: nothing else is then known either. */
+  readonly oneLabel: number | null;
+  readonly scenarios: number;
+  readonly carryingOneLabel: number;
+  /** Mean of rated power − label over the scenarios that carry it. */
+  readonly meanUnused: number | null;
+  /** Classes in the order of PLACEMENT_CLASSES; those that no rated scenario belongs to have no row. */
+  readonly rows: readonly StrandedRow[];
+  /** Mean over all scenarios of their class's label − one label; classes without a label of their own keep the one. */
+  readonly meanFreedByClassLabels: number | null;
+  /** Mean over all scenarios of their own rated power, rounded down, − one label: the upper end of what can be freed. */
+  readonly meanFreedByOwnLabels: number | null;
+  readonly words: string;
+}
+
+/**
+ * Power that one label strands, and what a label per class of placement, or per placement, would free.
+ *
+ * Class labels stand on the same basis within their class, each on its own scenarios; a class may have too few of them.
+ * On every-placement a class takes the higher of its own floor and the one of all placements.
+ *
+ * @throws RangeError as recommendLabel
+ */
+export function strandedPower({ table, basis, classFloors = {} }: StrandedInput): StrandedPower {
+  const { sample, step } = table;
+  const one = recommendLabel(table, basis);
+  const scenarios = sample.ratedPower.length;
+  const oneLabel = one.label;
+  if (oneLabel === null) {
+    return {
+      basis, oneLabel, scenarios, carryingOneLabel: 0, meanUnused: null, rows: [], meanFreedByClassLabels: null,
+      meanFreedByOwnLabels: null, words: one.words,
+    };
+  }
+  const powers = Array.from(sample.ratedPower);
+  const rows = PLACEMENT_CLASSES.flatMap((placementClass) => {
+    const part = partOf(sample, placementClass);
+    return part.ratedPower.length === 0 ? [] : [classRow(part, placementClass, oneLabel)];
+  });
+
+  function classRow(part: LabelSample, placementClass: PlacementClass, label: number): StrandedRow {
+    const partPowers = Array.from(part.ratedPower);
+    const own = classLabel(part, placementClass);
+    return {
+      placementClass,
+      count: partPowers.length,
+      share: partPowers.length / scenarios,
+      carryingOneLabel: partPowers.filter((power) => power >= label).length,
+      meanUnused: meanUnused(partPowers, label),
+      label: own.label,
+      reason: own.reason,
+      freed: own.label === null ? null : own.label - label,
+    };
+  }
+
+  function classLabel(part: LabelSample, placementClass: PlacementClass): Pick<StrandedRow, 'label' | 'reason'> {
+    const floor = classFloors[placementClass] ?? null;
+    if (basis.kind === 'every-placement' && floor === null) {
+      return { label: null, reason: 'no floor is proven for this class alone; it keeps the label of all' };
+    }
+    const higher = floor !== null && table.floor !== null && table.floor.power > floor.power ? table.floor : floor;
+    return recommendLabel({ sample: part, step, floor: higher, worst: worstMet(part, null) }, basis);
+  }
+
+  const freedByClass = rows.reduce((sum, { freed, count }) => sum + (freed ?? 0) * count, 0) / scenarios;
+  const freedByOwn = mean(powers.map((power) => roundDown(power, step) - oneLabel));
+  const carrying = powers.filter((power) => power >= oneLabel).length;
+  const unused = meanUnused(powers, oneLabel);
+  const unusedWords = unused === null ? '' : `, which leave ${kilowattsDown(unused)} unused on average`;
+  return {
+    basis, oneLabel, scenarios, carryingOneLabel: carrying, meanUnused: unused, rows,
+    meanFreedByClassLabels: freedByClass,
+    meanFreedByOwnLabels: freedByOwn,
+    words: `One label of ${labelKilowatts(oneLabel)} for all (basis: ${basisWords(basis)}) is carried by `
+      + `${countOfScenarios(carrying, scenarios)}${unusedWords}. `
+      + `A label per class of placement changes the label by ${signed(freedByClass)} on average, `
+      + `a label per placement by ${signed(freedByOwn)}.`,
+  };
+}
+
+function partOf(sample: LabelSample, placementClass: PlacementClass): LabelSample {
+  const indices = sample.placementClass.flatMap((name, i) => (name === placementClass ? [i] : []));
+  return {
+    ...sample,
+    ratedPower: indices.map((i) => sample.ratedPower[i]),
+    limit: indices.map((i) => sample.limit[i]),
+    placementClass: indices.map((i) => sample.placementClass[i]),
+  };
+}
+
+function meanUnused(powers: readonly number[], label: number): number | null {
+  const carrying = powers.filter((power) => power >= label);
+  return carrying.length === 0 ? null : mean(carrying.map((power) => power - label));
+}
+
+function mean(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length;
+}
+
+function signed(power: number): string {
+  const size = kilowattsDown(Math.abs(power));
+  return Math.abs(power) < 1 ? size : `${power < 0 ? '−' : '+'}${size}`;
+}
