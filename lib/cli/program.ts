@@ -9,6 +9,7 @@ import { barCommand, type BarOptions } from './barCommand.js';
 import { checkCommand } from './checkCommand.js';
 import { EXIT } from './exitCodes.js';
 import { replayCommand } from './replayCommand.js';
+import { labelCommand, type LabelCommandOptions } from './labelCommand.js';
 import { plainText } from './textTable.js';
 import { studyCommand, type StudyOptions } from './studyCommand.js';
 import { worstCommand, type WorstCommandOptions } from './worstCommand.js';
@@ -84,6 +85,25 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--quiet', 'no progress on standard error', false)
     .action((file: string, options: WorstCommandOptions) => finish(worstCommand(file, options, screen)));
 
+  program.command('label')
+    .description('which number may stand on the label: candidate labels against risk, floor and worst found; what rules buy')
+    .argument('<file>', 'study file (JSON)')
+    .option('--candidates <list>', 'labels to compare, kW, ascending, e.g. 90,95,100', ascending)
+    .option('--carried <n>', 'share of scenarios that the second recommendation has to carry, per cent', percent)
+    .option('--step-kw <n>', 'labels are whole numbers of this', positive, 1)
+    .option('--wanted <n>', 'a label, kW: look for the mildest rules that make it hold everywhere', positive)
+    .option('--cover-percent <n>', 'uncertain quantities anywhere in ranges that cover so much of each distribution;'
+      + ' without it, as the files say', percent)
+    .option('--seed <text>', 'seed of the search', 'worst')
+    .option('--starts <n>', 'independent starts of the search', wholeNumber(1, 10_000), 8)
+    .option('--seconds <n>', 'time for search and floor, under each rule', positive, 60)
+    .option('--workers <n>', 'worker threads of the study', wholeNumber(1, 256), Math.min(8, availableParallelism()))
+    .option('--out <folder>', 'folder for label.json and label.html (default: results/<file name>-label)')
+    .option('--replace', 'write over results in the folder', false)
+    .option('--json', 'print JSON instead of text', false)
+    .option('--quiet', 'no progress on standard error', false)
+    .action(async (file: string, options: LabelCommandOptions) => finish(await labelCommand(file, options, screen)));
+
   program.command('check')
     .description('check a study file with everything it names (or a rack file alone) and say what will be drawn')
     .argument('<file>', 'study or rack file (JSON)')
@@ -157,6 +177,12 @@ function fraction(text: string): number {
   const value = anyNumber(text);
   if (!(value >= 0 && value <= 1)) throw new InvalidArgumentError('Allowed: 0 to 1.');
   return value;
+}
+
+function ascending(text: string): number[] {
+  const values = text.split(',').map(positive);
+  if (values.some((value, i) => i > 0 && value <= values[i - 1])) throw new InvalidArgumentError('Allowed: ascending numbers.');
+  return values;
 }
 
 function percent(text: string): number {

@@ -13,3 +13,4 @@ export { intervalWords, leadingPercentile, percentileWords, spreadChoice } from 
 export { ELEVATION_WIDTH, elevationWords, rackElevation } from './rackElevation.js';
 export { slotHeatFigure } from './slotHeatFigure.js';
 export { temperatureFigure } from './temperatureFigure.js';
+export { labelRiskFigure } from './labelRiskFigure.js';

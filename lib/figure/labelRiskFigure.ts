@@ -130,8 +130,8 @@ function riskTitle(rows: readonly LabelRow[], scenarios: number, confidence: num
   const last = rows[rows.length - 1];
   if (last.notCarrying === 0) {
     const bound = last.notCarryingUpper === null ? ''
-      : `; at ${formatLevel(100 * confidence)} % confidence at most ${formatShare(100 * last.notCarryingUpper)} % of such `
-        + 'scenarios do not';
+      : `; at ${formatLevel(100 * confidence)} % confidence `
+        + `at most ${formatShare(100 * last.notCarryingUpper)} % of such scenarios do not`;
     const all = scenarios === 1 ? 'The one scenario carries' : `All ${countOf(scenarios, 'scenario')} carry`;
     return `${all} a label of ${labelKw(last)}${bound}`;
   }

@@ -13,7 +13,8 @@ export function basisWords(basis: LabelBasis): string {
   if (basis.kind === 'every-placement') return 'every placement the rules allow carries it';
   const { carriedPercent, confidencePercent } = basis;
   return `at least ${percentAsked(carriedPercent)} of scenarios carry it, `
-    + `with ${percentAsked(confidencePercent)} confidence. ${PERCENTILE_CAUTION}: up to ${percentAsked(100 - carriedPercent)} may fall below`;
+    + `with ${percentAsked(confidencePercent)} confidence. `
+    + `${PERCENTILE_CAUTION}: up to ${percentAsked(100 - carriedPercent)} may fall below`;
 }
 
 /** @throws RangeError for percentages outside 0..100 (both excluded) or an unknown kind */

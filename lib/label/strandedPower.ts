@@ -45,7 +45,7 @@ export interface StrandedPower {
   readonly rows: readonly StrandedRow[];
   /** Mean over all scenarios of their class's label − one label; classes without a label of their own keep the one. */
   readonly meanFreedByClassLabels: number | null;
-  /** Mean over all scenarios of their own rated power, rounded down, − one label: the upper end of what can be freed. */
+  /** Mean over all scenarios of their own rated power, rounded down, − one label: the upper end of what is freed. */
   readonly meanFreedByOwnLabels: number | null;
   readonly words: string;
 }

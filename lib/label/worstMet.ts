@@ -5,7 +5,7 @@ import type { LabelSample } from './labelSample.js';
 export interface WorstMet {
   /** W. */
   readonly power: number;
-  /** enumerated: of all allowed placements; searched: by a search; sample: lowest of the sample, nothing was searched. */
+  /** enumerated: of all allowed placements; searched: by a search; sample: lowest of the sample, none was searched. */
   readonly kind: WorstFound['kind'] | 'sample';
   /** Lowest rated power of the sample, W, with its index; scenarios that could not be rated are no placement met. */
   readonly lowestOfSample: number;

@@ -2,19 +2,9 @@ import { type Figure, formatNumber, kilowattDecimals } from '../figure/index.js'
 import { Html, html } from './html.js';
 import type { ReportInput } from './input.js';
 
-/** What the sections share: the input, one number of decimals for kW, and the figures met so far. */
-export class Content {
-  readonly decimals: number;
+/** The figures of a page, met so far. */
+export class PageFigures {
   private readonly placed: { readonly id: string; readonly figure: Figure }[] = [];
-
-  constructor(readonly input: ReportInput) {
-    this.decimals = kilowattDecimals(input.summary.lowestKw, input.summary.highestKw);
-  }
-
-  /** kW as everywhere in this report, without the unit. */
-  kw(value: number): string {
-    return formatNumber(value, this.decimals);
-  }
 
   /** Figures in order of the page. */
   get figures(): readonly { readonly id: string; readonly figure: Figure }[] {
@@ -30,6 +20,21 @@ export class Content {
 <p class="note">${figure.description}</p>
 </figure>
 `;
+  }
+}
+
+/** What the sections share: the input, one number of decimals for kW, and the figures. */
+export class Content extends PageFigures {
+  readonly decimals: number;
+
+  constructor(readonly input: ReportInput) {
+    super();
+    this.decimals = kilowattDecimals(input.summary.lowestKw, input.summary.highestKw);
+  }
+
+  /** kW as everywhere in this report, without the unit. */
+  kw(value: number): string {
+    return formatNumber(value, this.decimals);
   }
 }
 

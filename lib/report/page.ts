@@ -1,5 +1,5 @@
 import { withoutTitle } from '../figure/index.js';
-import type { Content, Section } from './content.js';
+import type { PageFigures, Section } from './content.js';
 import { type Html, html } from './html.js';
 import { scriptJson } from './scriptText.js';
 import { STYLE } from './style.js';
@@ -18,7 +18,7 @@ const DRAW = `
 `;
 
 /** From the start of the document to the end of its text. */
-export function pageText(title: string, head: Html, sections: readonly Section[]): string {
+export function pageText(title: string, head: Html, sections: readonly Section[], what = 'rated power'): string {
   const links = sections.map(({ id, heading }) => html`<li><a href="#${id}">${heading}</a></li>
 `);
   const bodies = sections.map(({ id, heading, body }) => html`<section id="${id}">
@@ -31,7 +31,7 @@ ${body}</section>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="${POLICY}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-${html`<title>${title}: rated power</title>`.text}
+${html`<title>${title}: ${what}</title>`.text}
 <link rel="icon" href="data:,">
 <style>${STYLE}</style>
 </head>
@@ -48,7 +48,7 @@ ${bodies.map(({ text }) => text).join('')}</main>
 }
 
 /** The figures as data, and the script that draws them; follows the plotting library. */
-export function pageScripts({ figures }: Content): string {
+export function pageScripts({ figures }: PageFigures): string {
   const data = figures.map(({ id, figure }) => {
     const { data: traces, layout } = withoutTitle(figure);
     return { id, data: traces, layout };

@@ -11,8 +11,8 @@ type InventoryDraw = Extract<LoadsDraw, { draw: 'inventory' }>;
 /**
  * Draw `inventory`: the loads are those of one observed rack, at the places the draw gives them.
  *
- * Where `shuffled` leaves a unit out, it must have found no place at its turn. Under a `together` rule on loads an order
- * that exists may be missed.
+ * Where `shuffled` leaves a unit out, it must have found no place at its turn. Under a `together` rule on loads an
+ * order that exists may be missed.
  */
 export function inventoryObjection(book: RuleBook, draw: InventoryDraw): ObjectionToLoads {
   const standing = new StandingUnits(book);

@@ -46,7 +46,8 @@ export function worstAnswer(study: Study, ranges: ToleranceRanges, options: Wors
   });
   const below = found.rated.power;
   const floorSeconds = seconds === undefined ? undefined : Math.max(0, seconds - (now() - started) / 1000);
-  const exact = provenOrder(study, ranges) ?? enumeratedFloor(study, ranges, now, floorSeconds);
+  // Rating every placement leaves no gap at all: worth the whole of the time once more.
+  const exact = provenOrder(study, ranges) ?? enumeratedFloor(study, ranges, now, seconds);
   const floor = exact ?? proveFloor(study, ranges, {
     below, gap: gap ?? 0.01,
     ...(floorSeconds === undefined ? {} : { seconds: floorSeconds }),

@@ -75,7 +75,8 @@ describe('the risk of labels', () => {
     const { title, description } = figureOf({ labels: [98_000, 100_400, 110_000] });
     // Scenarios 1..7 lie below 100.4 kW.
     expect(title).toBe('At a label of 100.4 kW 0.70 % of scenarios do not carry it, at most 1.3 % at 95 % confidence');
-    expect(description).toMatch(/Share of 1,000 scenarios .*: 98 kW 0 % \(proven\); 100.4 kW 0.70 %, mostly by bar rise/);
+    expect(description)
+      .toMatch(/Share of 1,000 scenarios .*: 98 kW 0 % \(proven\); 100.4 kW 0.70 %, mostly by bar rise/);
     expect(description).toMatch(/one-sided upper bound at 95 % confidence, which holds for each label on its own/);
     expect(description).toMatch(/floor 98.7 kW, worst found 99.5 kW.*worse placement than the worst found may exist/);
     expect(description).toMatch(/low number: most scenarios carry more\.$/);

@@ -108,6 +108,10 @@ describe('automatic candidates', () => {
     expect(labels).toEqual([90, 97, 100, 109, 110, 120, 130, 140, 149, 150]);
   });
 
+  it('start below a floor that is a round power itself', () => {
+    expect(labelsOf({ floor: floorOf(100_000) })[0]).toBeLessThan(100);
+  });
+
   it('are multiples of the step, ascending, whatever the step', () => {
     for (const step of [100, 250, 1000, 3000, 400_000]) {
       const labels = labelsOf({ step, percentiles: [0.01, 0.5] });

@@ -53,6 +53,11 @@ describe('a label for every placement', () => {
     expect(recommendLabel(tableOf([95, 120], floorOf(100_400)), every).words)
       .toMatch(/1 of 2 scenarios \(50 %\) of the sample do not carry it.*replay scenario 0/);
   });
+
+  it('does not take a scenario that could not be rated for one that contradicts the floor', () => {
+    const table = tableOf([0, 120], floorOf(100_400), { limit: [null, 'bar-rise'] });
+    expect(recommendLabel(table, every).words).not.toMatch(/do not carry it/);
+  });
 });
 
 describe('a label for a share of scenarios', () => {
@@ -85,8 +90,8 @@ describe('a label for a share of scenarios', () => {
     const { words } = recommendLabel(tableOf(counting(101, 159), floorOf(90_000)), share(95, 95));
     expect(words).toBe(
       'Label 101 kW: at least 95 % of scenarios carry it, with 95 % confidence. A low percentile of rated power is a '
-      + 'low number, which most scenarios exceed: up to 5 % may fall below. Bound 101 kW, the rated power of rank 1 from '
-      + 'below in 59 scenarios, rounded down to a multiple of 1 kW; all 59 carry the label. Over all allowed '
+      + 'low number, which most scenarios exceed: up to 5 % may fall below. Bound 101 kW, the rated power of rank 1 '
+      + 'from below in 59 scenarios, rounded down to a multiple of 1 kW; all 59 carry the label. Over all allowed '
       + 'placements it is open: the floor is 90 kW, the lowest rated power found is 101 kW; a placement that does not '
       + 'carry it may exist.');
   });

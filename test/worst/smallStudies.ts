@@ -36,7 +36,8 @@ export function smallStudy(seed: number): Study {
 
 function anyStudy(kind: (typeof KINDS)[number], seed: number, stream: RandomStream): Study {
   const pick = picker(stream);
-  const slotCount = kind === 'catalogue' ? pick.whole(6, 9) : kind === 'random-split' ? pick.whole(7, 10) : pick.whole(8, 12);
+  const [fewest, most] = kind === 'catalogue' ? [6, 9] : kind === 'random-split' ? [7, 10] : [8, 12];
+  const slotCount = pick.whole(fewest, most);
   const catalogue = smallCatalogue(pick);
   const units = smallSources(pick);
   const positions = smallPositions(pick, slotCount, units);
@@ -92,20 +93,27 @@ function smallCatalogue(pick: Picker): Catalogue {
     heatPath: { conductance: 0, rise: 0 }, droopResistance: pick.number(0.3e-3, 2e-3), mass: 20,
   });
   const load = (id: string, heightSlots: number, min: number, max: number): LoadType => ({
-    id, name: id, heightSlots, contactSlot: pick.whole(1, heightSlots), power: { min, max }, mixWeight: pick.whole(1, 5),
+    id, name: id, heightSlots, contactSlot: pick.whole(1, heightSlots), power: { min, max },
+    mixWeight: pick.whole(1, 5),
     contact: { ...contact(pick), resistance: pick.number(20e-6, 200e-6) },
-    heatPath: pick.chance(0.3) ? { conductance: pick.number(0, 0.2), rise: pick.number(0, 8) } : { conductance: 0, rise: 0 },
+    heatPath: pick.chance(0.3)
+      ? { conductance: pick.number(0, 0.2), rise: pick.number(0, 8) }
+      : { conductance: 0, rise: 0 },
     mass: 10,
   });
   return {
     name: 'invented',
-    sources: [source('shelf', 1, 'power-shelf'), source('tall-shelf', 2, 'power-shelf'), source('battery', 1, 'battery-shelf')],
+    sources: [
+      source('shelf', 1, 'power-shelf'), source('tall-shelf', 2, 'power-shelf'), source('battery', 1, 'battery-shelf'),
+    ],
     loads: [load('node', 1, 1500, 4000), load('double', 2, 2000, 7000), load('triple', 3, 5000, 5000)],
   };
 }
 
 function contact(pick: Picker) {
-  return { resistance: 0, thermalResistance: pick.number(0, 2), heatShare: pick.number(0.5, 1), edgeHeight: pick.of(0, 0.02) };
+  return {
+    resistance: 0, thermalResistance: pick.number(0, 2), heatShare: pick.number(0.5, 1), edgeHeight: pick.of(0, 0.02),
+  };
 }
 
 function smallPole(pick: Picker, slotCount: number): Pole {
@@ -113,7 +121,8 @@ function smallPole(pick: Picker, slotCount: number): Pole {
   const section = (fromSlot: number, toSlot: number) => ({
     fromSlot, toSlot, material: COPPER, emissivity: pick.number(0.1, 0.9), openFaces: pick.of<1 | 2>(1, 2),
     plates: {
-      count: pick.whole(1, 2), depth: pick.number(0.06, 0.15), thickness: pick.number(0.004, 0.01), gap: pick.number(0.005, 0.012),
+      count: pick.whole(1, 2), depth: pick.number(0.06, 0.15), thickness: pick.number(0.004, 0.01),
+      gap: pick.number(0.005, 0.012),
     },
   });
   if (pick.chance(0.5)) return { sections: [section(1, slotCount)], joints: [] };
@@ -184,9 +193,14 @@ function smallLoads(
     case 'random-split':
       return { draw: 'random-split', id, count, totalPower: 9000, concentration: 1 };
     case 'catalogue':
-      return { draw: 'catalogue', totalPower: pick.whole(6, 12) * 1000, fill: pick.of('anywhere', 'anywhere', 'bottom-up', 'top-down') };
+      return {
+        draw: 'catalogue', totalPower: pick.whole(6, 12) * 1000,
+        fill: pick.of('anywhere', 'anywhere', 'bottom-up', 'top-down'),
+      };
     case 'all-or-nothing':
-      return { draw: 'all-or-nothing', id: pick.of('node', 'double', 'double'), cap: 3000, chanceFull: pick.of(0.3, 0.5, 1) };
+      return {
+        draw: 'all-or-nothing', id: pick.of('node', 'double', 'double'), cap: 3000, chanceFull: pick.of(0.3, 0.5, 1),
+      };
     case 'fixed': {
       const [one, other] = [pick.of('node', 'double'), pick.of('node', 'double')];
       const low = pick.whole(1, 3);
@@ -215,7 +229,9 @@ function smallLoads(
 }
 
 function smallRule(pick: Picker, slotCount: number): Rule {
-  const units = pick.of<UnitSelector>('sources', 'power-shelves', 'loads', { id: 'node' }, { id: 'double' }, { id: 'shelf' });
+  const units = pick.of<UnitSelector>(
+    'sources', 'power-shelves', 'loads', { id: 'node' }, { id: 'double' }, { id: 'shelf' },
+  );
   const neighbours = pick.of<UnitSelector>('sources', 'loads', { id: 'node' });
   const [a, b] = [pick.whole(1, slotCount), pick.whole(1, slotCount)];
   const band = { fromSlot: Math.min(a, b), toSlot: Math.max(a, b) };
