@@ -39,6 +39,11 @@ export function powerWithin(family: LoadFamily, total: Range, option: number): R
   return { min: power.min, max: Math.min(power.max, Math.max(power.min, total.max - beside)) };
 }
 
+/** Largest share of the load that a unit of an option may have. */
+export function largestShare(family: LoadFamily, total: Range, option: number): number {
+  return Math.min(1, powerWithin(family, total, option).max / total.min);
+}
+
 /** The families of a study: together they hold every placement of loads that it can draw. */
 export function loadFamilies(study: Study, book: RuleBook): LoadFamily[] {
   const { loads } = study;

@@ -160,6 +160,7 @@ export class PoleBound {
         excess[k] = Math.min(excess[k], heat[k] - slope * rises[k] - bend);
       }
     }
+    if (!(slope > 0)) throw new RangeError(`slot ${i + 1}: the film falls as the bar warms; a floor needs one that does not`);
     this.slope[i] = slope;
     this.offset[i] = excess.reduce((least, watts) => Math.min(least, watts), Number.POSITIVE_INFINITY);
     this.rises.push(rises);
