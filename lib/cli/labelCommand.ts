@@ -74,7 +74,9 @@ export async function labelCommand(file: string, options: LabelCommandOptions, s
   });
   const explanation = explainWorst(study, answer.found);
   const mildest = options.wanted === undefined ? null
-    : mildestRules(study, ranges, 1e3 * options.wanted, { now: () => performance.now() });
+    : mildestRules(study, ranges, 1e3 * options.wanted, {
+      seconds: 2 * options.seconds, proven: answer.floor.power, now: () => performance.now(),
+    });
   openFolder(folder);
   refuseHeld(folder, options.replace);
   const command = `slotcast label ${file} --seed ${options.seed} --starts ${options.starts} --seconds ${options.seconds}`

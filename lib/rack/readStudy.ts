@@ -1,6 +1,7 @@
 import { hasFormat, logPrototypeKeys, parseParts } from './schema/parsedParts.js';
 import { type UncertainFile, uncertainSchema } from './schema/distributionSchema.js';
 import { STUDY_FORMAT, type StudyFile, studyInCodeSchema, studySchema } from './schema/studySchema.js';
+import { readCandidateRules } from './study/candidateRules.js';
 import { logContactHeights } from './study/contacts.js';
 import { logDesign, readPercentiles, readStopping } from './study/design.js';
 import { logFit, sourceSlots } from './study/fit.js';
@@ -75,8 +76,7 @@ export function readStudy(studyParts: StudyParts, inputs: StudyInputs, log: Prob
     logObservedRacks(inventory.racks, catalogue, rack?.slotCount ?? null, taken, inventory.log);
   }
   const rules = readRules(parts.rules ?? [], inputs, log);
-  const candidateRules = (parts.candidateRules ?? []).map(({ name, rules: files }, index) => (
-    { name, rules: readRules(files, inputs, log, `candidateRules[${index}].rules`) }));
+  const candidateRules = readCandidateRules(parts.candidateRules ?? [], inputs, log);
   const quantities = readUncertain(uncertain, inputs, log);
   const correlations = readCorrelations(parts.correlations ?? [], uncertainComplete ? uncertain : null, log);
   const percentiles = readPercentiles(parts.percentilesPercent ?? [], log);

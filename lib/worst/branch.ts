@@ -42,7 +42,9 @@ export function splitBranch(branch: Branch, isDroop: boolean): Branch[] {
   const scores = [
     width > 1 ? (branch.byContact ? 0.4 : Math.max(0.7, Math.log2(width / 2))) : 0,
     widthAbove > 1 ? Math.max(0.75, Math.log2(widthAbove / 2)) : 0,
-    ratio > 1.005 && whole >= 1 ? Math.max(0.8, Math.log(ratio / 1.03) / Math.log(1.05)) : 0,
+    // The heat of a lone contact goes with the square of its share, which goes with the total.
+    ratio > 1.005 && whole >= 1
+      ? Math.max(0.8, branch.byContact ? Math.log(ratio / 1.006) / Math.log(1.03) : Math.log(ratio / 1.03) / Math.log(1.05)) : 0,
     areaFactor.max / areaFactor.min > 1.005 ? Math.max(0.6, (areaFactor.max / areaFactor.min - 1) / 0.02) : 0,
     branch.bins < MANY_BINS ? 0.9 : branch.bins < FINEST_BINS ? 0.5 : 0,
   ];

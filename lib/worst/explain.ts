@@ -1,6 +1,6 @@
 /** Why a placement carries so little, in words made from its solution, and which single change would free most. */
 import type { PlacedUnit, Scenario } from '../draw/index.js';
-import { describeState, type LadderSolution, LIMIT_WORDS, RackModel } from '../ladder/index.js';
+import { describeState, type LadderSolution, LIMIT_WORDS, RackModel, type RatedPower } from '../ladder/index.js';
 import type { Study } from '../rack/index.js';
 import { type AllowedPlacement, allowedPlacement } from './allowedPlacement.js';
 import type { WorstFound } from './answers.js';
@@ -30,7 +30,7 @@ export function explainWorst(study: Study, found: WorstFound): string {
   const state = rated.state.rule === 'all-in-service' ? '' : ` (${describeState(rated.state)})`;
   const binds = `${first(LIMIT_WORDS[rated.limit])}${where} binds at ${kilowatts}${state}`;
   const flow = solution.status === 'solved' ? ` ${flowWords(solution)}` : '';
-  const own = solution.status === 'solved' ? contactWords(solution, rated.slot) : '';
+  const own = solution.status === 'solved' ? contactWords(solution, rated.slot, rated.pole) : '';
   const relief = bestRelief(study, found);
   const helps = relief === null ? 'None of the single changes tried frees anything.'
     : `${first(relief.words)} frees ${(relief.freed / 1e3).toFixed(1)} kW.`;
@@ -56,14 +56,18 @@ function flowWords({ segmentCurrent, power, units }: LadderSolution): string {
   return `${part} the bar between slots ${most + 1} and ${most + 2} (${amperes.toFixed(0)} A).`;
 }
 
-/** The contact in the binding slot, where there is one. */
-function contactWords({ units, air, supplyTemperature, supplyHottest }: LadderSolution, slot: number): string {
+/** The contact in the binding slot, where there is one, with the pole that binds or else the warmer one. */
+function contactWords(solution: LadderSolution, slot: number, pole: RatedPower['pole']): string {
+  const { units, air, supplyHottest, returnHottest } = solution;
   const at = units.find(({ unit }) => unit.contactSlot === slot);
   if (at === undefined || at.current === 0) return '';
   const i = slot - 1;
-  const above = supplyHottest[i] - supplyTemperature[i];
-  return ` The contact of ${at.unit.equipment} there carries ${Math.abs(at.current).toFixed(0)} A; the supply bar is `
-    + `${(supplyHottest[i] - air[i]).toFixed(1)} K above the air beside it, ${above.toFixed(1)} K of that right at the contact.`;
+  const named = pole !== 'both' ? pole : returnHottest[i] > supplyHottest[i] ? 'return' : 'supply';
+  const [mean, hottest] = named === 'supply' ? [solution.supplyTemperature[i], supplyHottest[i]]
+    : [solution.returnTemperature[i], returnHottest[i]];
+  return ` The contact of ${at.unit.equipment} there carries ${Math.abs(at.current).toFixed(0)} A; the ${named} bar is `
+    + `${(hottest - air[i]).toFixed(1)} K above the air beside it, ${(hottest - mean).toFixed(1)} K of that right at `
+    + 'the contact.';
 }
 
 /** The allowed single change, of those tried, that frees most; null where none frees anything. */

@@ -1,10 +1,9 @@
-/** What placement rules buy: the worst placement from both sides under each of them, and the mildest that reach a label. */
-import { checkRules, ImpossibleRules, ruleInWords } from '../draw/index.js';
+/** What placement rules buy: the worst placement from both sides under each of them. */
+import { checkRules, ImpossibleRules } from '../draw/index.js';
 import type { Rule, Study } from '../rack/index.js';
-import type { Floor } from './answers.js';
-import { proveFloor } from './floor.js';
+import { onlyNarrows } from './onlyNarrows.js';
 import type { ToleranceRanges } from './toleranceRanges.js';
-import { type WorstAnswer, worstAnswer, type WorstOptions } from './worstAnswer.js';
+import { gapPercent, type WorstAnswer, worstAnswer, type WorstOptions } from './worstAnswer.js';
 
 /** One set of rules with what it leads to. */
 export interface RuleAnswer {
@@ -23,112 +22,56 @@ export function withRules(study: Study, rules: readonly Rule[]): Study {
   return { ...study, rules: [...study.rules, ...rules] };
 }
 
+/** Why rules on top of a study's own leave no placement, in words; null where they leave some. */
+export function whyImpossible(study: Study, rules: readonly Rule[]): string | null {
+  try {
+    checkRules(withRules(study, rules));
+    return null;
+  } catch (error) {
+    if (!(error instanceof ImpossibleRules)) throw error;
+    return error.message;
+  }
+}
+
 /**
- * The study as it is, then under each of its candidate rules. A floor under more rules is at least the floor without.
+ * The study as it is, then under each of its candidate rules.
+ *
+ * Where rules only narrow the study (see {@link onlyNarrows}), its floor is one under them too, and a lower placement
+ * that was met under them is the study's worst found as well. Elsewhere neither is taken over: a rule may lower what is
+ * carried, e.g. by keeping the slots beside the sources free of loads.
  *
  * @param options time and starts for each of them
+ * @throws as {@link worstAnswer}
  */
 export function answerRules(study: Study, ranges: ToleranceRanges, options: WorstOptions): RuleAnswer[] {
-  const plain: RuleAnswer = {
-    name: 'no further rule', rules: [], study, answer: worstAnswer(study, ranges, options), impossible: null,
-  };
-  const atLeast = plain.answer?.floor.power ?? 0;
-  return [plain, ...study.candidateRules.map(({ name, rules }): RuleAnswer => {
-    const ruled = withRules(study, rules);
-    try {
-      checkRules(ruled);
-    } catch (error) {
-      if (!(error instanceof ImpossibleRules)) throw error;
-      return { name, rules, study: ruled, answer: null, impossible: error.message };
-    }
-    return { name, rules, study: ruled, answer: worstAnswer(ruled, ranges, { ...options, atLeast }), impossible: null };
-  })];
-}
-
-/** The mildest rules found that make a label hold everywhere. */
-export interface MildestRules {
-  /** Empty where the label holds without any; null where none of those tried reaches it. */
-  readonly rules: readonly Rule[] | null;
-  readonly words: string;
-  /** W, floor under the rules, or the best that was reached. */
-  readonly floor: number;
-}
-
-export interface MildestOptions {
-  /** Classes of placements bounded for each rule tried. */
-  readonly mostClasses?: number;
-  readonly now: () => number;
-}
-
-/** A family of rules from mild to strict; the floor does not fall from one to the next. */
-interface Ladder {
-  readonly name: string;
-  readonly steps: readonly (readonly Rule[])[];
-}
-
-/**
- * Looks over caps on the power per slot, bands for the sources and both together for the mildest rules under which the
- * floor reaches a label, W. In each family the rules get stricter step by step, so halving finds the first that does.
- */
-export function mildestRules(
-  study: Study, ranges: ToleranceRanges, label: number, { mostClasses = 150, now }: MildestOptions,
-): MildestRules {
-  const floorOf = (rules: readonly Rule[]): Floor | null => {
-    const ruled = withRules(study, rules);
-    try {
-      checkRules(ruled);
-    } catch (error) {
-      if (error instanceof ImpossibleRules) return null;
-      throw error;
-    }
-    return proveFloor(ruled, ranges, { below: label, mostClasses }, now);
-  };
-  const free = floorOf([]);
-  if (free !== null && free.power >= label) return { rules: [], words: 'no further rule is needed', floor: free.power };
-  let best = free?.power ?? 0;
-  for (const { name, steps } of families(study)) {
-    let [low, high] = [-1, steps.length];
-    let reached: Floor | null = null;
-    while (high - low > 1) {
-      const middle = Math.floor((low + high) / 2);
-      const floor = floorOf(steps[middle]);
-      best = Math.max(best, floor?.power ?? 0);
-      if (floor !== null && floor.power >= label) {
-        high = middle;
-        reached = floor;
-      } else if (floor === null) {
-        // Too strict to leave any placement: only milder ones are worth a look.
-        high = middle;
-        if (high - low <= 1) break;
-      } else {
-        low = middle;
-      }
-    }
-    if (reached !== null && high < steps.length) {
-      return { rules: steps[high], words: `${name}: ${steps[high].map(ruleInWords).join('; ')}`, floor: reached.power };
-    }
-  }
-  return {
-    rules: null, floor: best,
-    words: `none of the rules tried (caps per slot, bands for the sources, both) reaches ${(label / 1e3).toFixed(1)} kW; `
-      + `the best comes to ${(best / 1e3).toFixed(1)} kW`,
-  };
-}
-
-/** Caps from the largest power per slot that a study can draw down to a fifth of it. */
-function families(study: Study): Ladder[] {
-  const { slotCount } = study.rack;
-  const largest = Math.max(...study.catalogue.loads.map(({ power, heightSlots }) => power.max / heightSlots));
-  const caps = Array.from({ length: 16 }, (_, k): Rule => ({
-    rule: 'max-power-per-slot', power: Math.round((largest * (1 - 0.05 * (k + 1))) / 100) * 100,
-  }));
-  const bands = Array.from({ length: Math.floor(slotCount / 2) - 1 }, (_, k): Rule => (
-    { rule: 'only-in-band', units: 'sources', fromSlot: k + 2, toSlot: slotCount - k - 1 }));
-  const third = bands[Math.floor(slotCount / 3) - 1] ?? bands[bands.length - 1];
+  const plain = worstAnswer(study, ranges, options);
+  const ruled = study.candidateRules.map(({ name, rules }): RuleAnswer => {
+    const under = withRules(study, rules);
+    const impossible = whyImpossible(study, rules);
+    if (impossible !== null) return { name, rules, study: under, answer: null, impossible };
+    const atLeast = onlyNarrows(study, rules) ? plain.floor.power : 0;
+    const answer = worstAnswer(under, ranges, { ...options, atLeast });
+    return { name, rules, study: under, answer, impossible: null };
+  });
+  const narrower = ruled.flatMap(({ rules, answer }) => (answer !== null && onlyNarrows(study, rules) ? [answer] : []));
   return [
-    { name: 'a cap per slot', steps: caps.map((rule) => [rule]) },
-    { name: 'sources around the middle', steps: bands.map((rule) => [rule]) },
-    ...(third === undefined ? []
-      : [{ name: 'sources in the middle third and a cap per slot', steps: caps.map((rule) => [third, rule]) }]),
+    { name: 'no further rule', rules: [], study, answer: narrower.reduce(lowered, plain), impossible: null },
+    ...ruled,
   ];
+}
+
+/** An answer with the lower of two placements met; its own starts then agree only where they came as near as asked. */
+function lowered(plain: WorstAnswer, under: WorstAnswer): WorstAnswer {
+  const { found } = plain;
+  const lower = under.found.rated.power;
+  if (lower >= found.rated.power) return plain;
+  const near = found.rated.power <= lower * (1 + 1e-3);
+  return {
+    found: {
+      ...found, rated: under.found.rated, scenario: under.found.scenario, agreeing: near ? found.agreeing : 0,
+      evaluations: found.evaluations + under.found.evaluations, seconds: found.seconds + under.found.seconds,
+    },
+    floor: plain.floor,
+    gapPercent: gapPercent(plain.floor.power, lower),
+  };
 }

@@ -54,5 +54,10 @@ export function worstAnswer(study: Study, ranges: ToleranceRanges, options: Wors
     ...(atLeast === undefined ? {} : { atLeast }),
     ...(onFloor === undefined ? {} : { onProgress: onFloor }),
   }, now);
-  return { found, floor, gapPercent: below > 0 ? Math.max(0, 100 * (1 - floor.power / below)) : 0 };
+  return { found, floor, gapPercent: gapPercent(floor.power, below) };
+}
+
+/** Per cent of the worst found that lie between it and the floor; 0 where nothing was carried. */
+export function gapPercent(floor: number, found: number): number {
+  return found > 0 ? Math.max(0, 100 * (1 - floor / found)) : 0;
 }

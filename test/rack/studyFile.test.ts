@@ -95,6 +95,21 @@ describe('a sound study', () => {
     expect(study.stopping).toEqual({ percentile: 0.05, halfWidth: 500, lookEvery: 50 });
   });
 
+  it('keeps candidate rules apart from its own, in watts and in their order', () => {
+    const study = parseStudy(applied(STUDY, [
+      ['rules', [{ rule: 'min-free-slots', count: 1 }]],
+      ['candidateRules', [
+        { name: 'capped', rules: [{ rule: 'max-power-per-slot', powerKw: 2.5 }, { rule: 'together', units: 'sources' }] },
+        { name: 'low end', rules: [{ rule: 'max-power-in-band', fromSlot: 1, toSlot: 3, powerKw: 4 }] },
+      ]],
+    ]), context());
+    expect(study.rules).toEqual([{ rule: 'min-free-slots', count: 1 }]);
+    expect(study.candidateRules).toEqual([
+      { name: 'capped', rules: [{ rule: 'max-power-per-slot', power: 2500 }, { rule: 'together', units: 'sources' }] },
+      { name: 'low end', rules: [{ rule: 'max-power-in-band', fromSlot: 1, toSlot: 3, power: 4000 }] },
+    ]);
+  });
+
   it('counts sources at given places itself', () => {
     const units = [{ id: 'shelf', bottomSlot: 1 }, { id: 'battery', bottomSlot: 3 }, { id: 'shelf', bottomSlot: 9 }];
     const study = parseStudy(applied(STUDY, [
@@ -627,7 +642,44 @@ const DESIGN: StudyCase[] = [
   },
 ];
 
-for (const [what, cases] of Object.entries({ SOURCES, LOADS, INVENTORIES, QUANTITIES, DESIGN })) {
+const together = { rule: 'together', units: 'sources' };
+const CANDIDATES: StudyCase[] = [
+  {
+    says: 'they have no rule',
+    change: [['candidateRules', [{ name: 'nothing', rules: [] }]]],
+    path: 'candidateRules[0].rules', found: 'an empty list', allowed: /^give a list of at least 1/,
+  },
+  {
+    says: 'they have no name',
+    change: [['candidateRules', [{ rules: [together] }]]],
+    path: 'candidateRules[0].name', found: 'nothing', allowed: /name shown in tables/,
+  },
+  {
+    says: 'two have the same name',
+    change: [['candidateRules', [{ name: 'one block', rules: [together] }, { name: 'one block', rules: [together] }]]],
+    path: 'candidateRules[1].name', found: '"one block" a second time', allowed: 'give each name once',
+  },
+  {
+    says: 'one of their rules is unknown',
+    change: [['candidateRules', [{ name: 'apart', rules: [{ rule: 'appart', units: 'sources', slotsBetween: 1 }] }]]],
+    path: 'candidateRules[0].rules[0].rule', found: '"appart"', allowed: /^did you mean "apart"\?/,
+  },
+  {
+    says: 'one of their rules speaks of equipment that is not in the catalogue',
+    change: [['candidateRules', [{ name: 'lone', rules: [together, { rule: 'together', units: { id: 'tal' } }] }]]],
+    path: 'candidateRules[0].rules[1].units.id', found: '"tal"', allowed: /^did you mean "tall"\?/,
+  },
+  {
+    says: 'the band of one of their rules passes the top of the rack',
+    change: [['candidateRules', [
+      { name: 'block', rules: [together] },
+      { name: 'band', rules: [{ rule: 'keep-out', units: 'loads', fromSlot: 9, toSlot: 12 }] },
+    ]]],
+    path: 'candidateRules[1].rules[0].toSlot', found: '12', allowed: /^give at most 10/,
+  },
+];
+
+for (const [what, cases] of Object.entries({ SOURCES, LOADS, INVENTORIES, QUANTITIES, DESIGN, CANDIDATES })) {
   describe(`a study is refused with exactly one message (${what.toLowerCase()}) where`, () => {
     for (const { says, change, context: more, file, ...expected } of cases) {
       it(says, () => {
