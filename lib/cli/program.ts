@@ -89,9 +89,11 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .description('which number may stand on the label: candidate labels against risk, floor and worst found; what rules buy')
     .argument('<file>', 'study file (JSON)')
     .option('--candidates <list>', 'labels to compare, kW, ascending, e.g. 90,95,100', ascending)
-    .option('--carried <n>', 'share of scenarios that the second recommendation has to carry, per cent', percent)
+    .option('--carried <n>', 'share of scenarios that the second recommendation has to carry, per cent (default: 99)',
+      openPercent)
     .option('--step-kw <n>', 'labels are whole numbers of this', positive, 1)
-    .option('--wanted <n>', 'a label, kW: look for the mildest rules that make it hold everywhere', positive)
+    .option('--wanted <n>', 'a label, kW: look for the mildest rules that make it hold everywhere;'
+      + ' takes up to twice --seconds more', positive)
     .option('--cover-percent <n>', 'uncertain quantities anywhere in ranges that cover so much of each distribution;'
       + ' without it, as the files say', percent)
     .option('--seed <text>', 'seed of the search', 'worst')
@@ -183,6 +185,12 @@ function ascending(text: string): number[] {
   const values = text.split(',').map(positive);
   if (values.some((value, i) => i > 0 && value <= values[i - 1])) throw new InvalidArgumentError('Allowed: ascending numbers.');
   return values;
+}
+
+function openPercent(text: string): number {
+  const value = anyNumber(text);
+  if (!(value > 0 && value < 100)) throw new InvalidArgumentError('Allowed: above 0 and below 100.');
+  return value;
 }
 
 function percent(text: string): number {

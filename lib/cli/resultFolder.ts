@@ -12,9 +12,11 @@ export function defaultFolder(studyFile: string): string {
 
 /**
  * Makes sure that results may go to a folder, without writing anything.
+ *
+ * @param files what will be written there
  * @throws InputError where the folder is a file or a link, or holds results and `replace` is not given
  */
-export function checkFolder(folder: string, replace: boolean): void {
+export function checkFolder(folder: string, replace: boolean, files: readonly string[] = RESULT_FILES): void {
   const refuse = (found: string, allowed: string) => {
     throw new InputError([{ file: '--out', path: '', found, allowed }]);
   };
@@ -27,7 +29,7 @@ export function checkFolder(folder: string, replace: boolean): void {
   if (stat === undefined) return;
   if (stat.isSymbolicLink()) refuse(`a link, ${folder}`, 'name a folder itself');
   if (!stat.isDirectory()) refuse(`a file, ${folder}`, 'name a folder');
-  const held = RESULT_FILES.filter((name) => existsSync(join(folder, name)));
+  const held = files.filter((name) => existsSync(join(folder, name)));
   if (held.length > 0 && !replace) {
     refuse(`${held.join(', ')} in ${folder}`, 'name another folder, or say --replace to write over these results');
   }

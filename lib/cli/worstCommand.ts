@@ -1,8 +1,10 @@
 import { scenarioSource } from '../draw/index.js';
 import { describeState, LIMIT_WORDS } from '../ladder/index.js';
-import { loadStudy, type Study } from '../rack/index.js';
+import { InputError, loadStudy, type Study } from '../rack/index.js';
 import { placementPicture } from '../study/index.js';
-import { explainWorst, type ToleranceRanges, toleranceRanges, type WorstAnswer, worstAnswer } from '../worst/index.js';
+import {
+  explainWorst, type ToleranceRanges, toleranceRanges, type WorstAnswer, worstAnswer, type WorstOptions,
+} from '../worst/index.js';
 import { EXIT } from './exitCodes.js';
 import type { Screen } from './program.js';
 import { plainText } from './textTable.js';
@@ -21,25 +23,40 @@ export function worstCommand(file: string, options: WorstCommandOptions, screen:
   const { study } = loadStudy(file);
   // Says what is impossible before anything is searched.
   scenarioSource(study);
-  const ranges = toleranceRanges(study, options.coverPercent ?? null);
-  const answer = answerWithin(study, ranges, options, screen);
+  const ranges = rangesOf(study, options.coverPercent);
+  const { seed, starts, seconds, quiet } = options;
+  const answer = worstAnswer(study, ranges, { seed, starts, seconds, now: () => performance.now(), ...told(quiet, screen) });
   screen.out(options.json ? JSON.stringify(worstJson(study, answer), null, 2) : worstText(study, answer));
   return EXIT.ok;
 }
 
-/** Search and floor within the time given, both told on standard error. */
-export function answerWithin(
-  study: Study, ranges: ToleranceRanges, options: Pick<WorstCommandOptions, 'seed' | 'starts' | 'seconds' | 'quiet'>, screen: Screen,
-): WorstAnswer {
+/**
+ * The ranges that a floor is asked for.
+ * @throws InputError where a distribution has no end to reach, and where the rack limits nothing that a floor rests on
+ */
+export function rangesOf(study: Study, coverPercent: number | undefined): ToleranceRanges {
+  const { barRise, barTemperature } = study.rack.limits;
+  if (!Number.isFinite(barRise) && !Number.isFinite(barTemperature)) {
+    throw new InputError([{
+      file: 'rack file', path: 'limits', found: 'neither barRiseK nor barC', allowed: 'give one of them: a floor rests on it',
+    }]);
+  }
+  try {
+    return toleranceRanges(study, coverPercent ?? null);
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    throw new InputError([{ file: '--cover-percent', path: '', found: String(coverPercent), allowed: error.message }]);
+  }
+}
+
+/** Search and floor told on standard error as they go on. */
+export function told(quiet: boolean, screen: Screen): Pick<WorstOptions, 'onSearch' | 'onFloor'> {
+  if (quiet) return {};
   const kilowatts = (watts: number) => `${(watts / 1e3).toFixed(1)} kW`;
-  const tell = (words: string) => {
-    if (!options.quiet) screen.err(words);
+  return {
+    onSearch: (start, starts, lowest) => screen.err(`search: start ${start} of ${starts}, lowest ${kilowatts(lowest)}`),
+    onFloor: (floor, open) => screen.err(`floor: ${kilowatts(floor)} proven, ${open} classes open`),
   };
-  return worstAnswer(study, ranges, {
-    seed: options.seed, starts: options.starts, seconds: options.seconds, now: () => performance.now(),
-    onSearch: (start, starts, lowest) => tell(`search: start ${start} of ${starts}, lowest ${kilowatts(lowest)}`),
-    onFloor: (floor, open) => tell(`floor: ${kilowatts(floor)} proven, ${open} classes open`),
-  });
 }
 
 export function rangesWords({ coverPercent }: ToleranceRanges): string {

@@ -18,19 +18,22 @@ export interface LabelPageInput {
   /** The worst placement found, and why it carries so little. */
   readonly worst: Replay;
   readonly explanation: string;
+  /** Candidate rules that leave no placement. */
+  readonly impossibleRules?: readonly { readonly name: string; readonly reason: string }[];
   readonly command: string;
 }
 
 /** The label decision as one page that opens offline, in pieces for writing one after the other. */
 export function labelPage(input: LabelPageInput): Iterable<string> {
   const figures = new PageFigures();
-  const { json } = input;
+  const { json, impossibleRules: impossible = [] } = input;
   const sections: Section[] = [
     { id: 'answer', heading: 'Which label', body: answer(input) },
     caution(),
     { id: 'risk', heading: 'Label against risk', body: html`${figures.figure('label-risk', labelRiskFigure(input.table))}${labels(json)}` },
     { id: 'worst', heading: 'The worst placement found', body: worst(input, figures) },
-    ...(json.rules.length > 1 ? [{ id: 'rules', heading: 'What rules buy', body: rules(json) }] : []),
+    ...(json.rules.length > 1 || impossible.length > 0
+      ? [{ id: 'rules', heading: 'What rules buy', body: rules(json, impossible) }] : []),
     { id: 'stranded', heading: 'What one label leaves unused', body: stranded(json) },
     { id: 'reproduce', heading: 'How to reproduce this', body: html`<div class="scroll" tabindex="0" role="region" aria-label="Command"><pre>${input.command}</pre></div>
 ` },
@@ -83,7 +86,7 @@ function labels(json: LabelJson): Html {
     ]));
 }
 
-function rules(json: LabelJson): Html {
+function rules(json: LabelJson, impossible: readonly { readonly name: string; readonly reason: string }[]): Html {
   const kw = (value: number | null) => (value === null ? '–' : value.toFixed(1));
   const percents = json.rules[0].percentiles;
   return html`${table('Rules', [
@@ -93,6 +96,7 @@ function rules(json: LabelJson): Html {
     kw(row.labelKw), kw(row.buysLabelKw),
   ]))}<ul>
 ${json.rules.map(({ words }) => html`<li>${words}</li>
+`)}${impossible.map(({ name, reason }) => html`<li>${nameOf(name)} is impossible: ${reason}</li>
 `)}</ul>
 `;
 }

@@ -71,8 +71,12 @@ export function mildestRules(
     }
     return found;
   };
-  const answer = (rules: readonly Rule[]): MildestRules => (
-    { rules, words: rules.map(ruleInWords).join('; '), floor: label });
+  // A floor is low where it is cut short: a milder rule may do that was not given the time to be proven.
+  const answer = (rules: readonly Rule[]): MildestRules => ({
+    rules, floor: label,
+    words: `${rules.map(ruleInWords).join('; ')} (proven; a milder rule may do as well, but was not proven with `
+      + `${mostClasses} classes of placements each${left() > 0 ? '' : ' in the time given'})`,
+  });
 
   if (proven >= label || reaches([]) === true) return { rules: [], words: 'no further rule is needed', floor: best };
   const caps = capsBelow(largestPerSlot(study));
@@ -80,7 +84,8 @@ export function mildestRules(
   if (cap !== null) return answer([{ rule: 'max-power-per-slot', power: cap }]);
 
   const { slotCount } = study.rack;
-  const bands = Array.from({ length: Math.max(0, Math.ceil(slotCount / 2) - 1) }, (_, k) => band(k + 2, slotCount - k - 1));
+  const half = Math.max(0, Math.ceil(slotCount / 2) - 1);
+  const bands = Array.from({ length: half }, (_, k) => band(k + 2, slotCount - k - 1));
   const central = mildest(bands, (rule) => [rule]);
   if (central !== null) {
     const upwards = Array.from({ length: slotCount - central.toSlot }, (_, k) => band(central.fromSlot, slotCount - k));
@@ -95,8 +100,9 @@ export function mildestRules(
   const kilowatts = (watts: number): string => `${(watts / 1e3).toFixed(1)} kW`;
   return {
     rules: null, floor: best,
-    words: `none of the rules tried (caps per slot, bands for the sources, both)${left() > 0 ? '' : ' in the time given'} `
-      + `reaches ${kilowatts(label)}; the best comes to ${kilowatts(Math.floor(best / 100) * 100)}`,
+    words: 'none of the rules tried (caps per slot, bands for the sources, both) '
+      + `${left() > 0 ? '' : 'in the time given '}reaches ${kilowatts(label)}; `
+      + `the best comes to ${kilowatts(Math.floor(best / 100) * 100)}`,
   };
 }
 
@@ -120,10 +126,12 @@ function largestPerSlot({ loads, catalogue, rules }: Study): number {
       case 'catalogue':
         return Math.max(...catalogue.loads.map(({ power, heightSlots }) => power.max / heightSlots));
       case 'inventory':
-        return Math.max(...loads.racks.flatMap(({ units }) => units.map(({ power, heightSlots }) => power / heightSlots)));
+        return Math.max(...loads.racks.flatMap(({ units }) => (
+          units.map(({ power, heightSlots }) => power / heightSlots))));
     }
   };
-  return rules.reduce((most, rule) => (rule.rule === 'max-power-per-slot' ? Math.min(most, rule.power) : most), drawn());
+  return rules.reduce(
+    (most, rule) => (rule.rule === 'max-power-per-slot' ? Math.min(most, rule.power) : most), drawn());
 }
 
 /** Caps in whole 100 W, W, each about 5 % below the one before, down to a twentieth of the largest. */

@@ -1,6 +1,6 @@
 /** The commands on the worst placement and the label, as a user types them. */
 import { spawnSync } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
@@ -15,6 +15,12 @@ function slotcast(...args: string[]) {
   return { code: run.status, out: run.stdout, err: run.stderr };
 }
 const plainBar = join(demo, 'plain-bar-even.json');
+for (const name of ['plain-bar.json', 'equipment.json']) copyFileSync(join(demo, name), join(folder, name));
+
+/** The study of the plain bar with something changed, beside copies of the files that it names. */
+function variant(name: string, change: (json: Record<string, unknown>) => Record<string, unknown>): void {
+  writeFileSync(join(folder, name), JSON.stringify(change(JSON.parse(readFileSync(plainBar, 'utf8')))));
+}
 
 describe('slotcast worst', () => {
   it('shows floor and worst found together, within 3 % of each other, and says why', () => {
@@ -73,5 +79,55 @@ describe('slotcast label', () => {
     const { code, err } = slotcast('label', plainBar, '--candidates', '50,40');
     expect(code).toBe(2);
     expect(err).toMatch(/ascending/);
+  });
+
+  it('says with every number where it comes from, in kW, and which candidate rules leave no placement', () => {
+    const candidates = [
+      { name: 'Sources low', rules: [{ rule: 'only-in-band', units: 'sources', fromSlot: 1, toSlot: 12 }] },
+      { name: 'Too low', rules: [{ rule: 'only-in-band', units: 'sources', fromSlot: 1, toSlot: 3 }] },
+    ];
+    variant('ruled.json', (json) => ({ ...json, scenarios: 500, stop: undefined, candidateRules: candidates }));
+    const { code, out, err } = slotcast('label', 'ruled.json', '--seconds', '3', '--starts', '1', '--out', 'ruled',
+      '--workers', '1', '--wanted', '41.5', '--carried', '98', '--quiet');
+    expect(err).toBe('');
+    expect(code).toBe(0);
+    expect(out).toMatch(/^Sources low +sources only in slots 1–12 /m);
+    expect(out).toMatch(/^"Too low" is impossible: rule .* leaves no placement/m);
+    const json = JSON.parse(readFileSync(join(folder, 'ruled', 'label.json'), 'utf8'));
+    expect(json).toMatchObject({
+      library: { name: 'slotcast' }, study: { name: 'Plain bar, equal loads', seed: 'plain-bar-even' },
+      rack: { slotCount: 36 }, search: { seed: 'worst', starts: 1 },
+    });
+    expect(json.inputs.map(({ path }: { path: string }) => path)).toContain('ruled.json');
+    expect(json.rules.map(({ name }: { name: string }) => name)).toEqual(['no further rule', 'Sources low']);
+    expect(json.impossibleRules).toMatchObject([{ name: 'Too low' }]);
+    expect(json.mildestRules).toMatchObject({ wantedKw: 41.5 });
+    expect(json.mildestRules.floorKw).toBeLessThan(100);
+    expect(JSON.stringify(json)).not.toMatch(/"(floor|power)":\d/);
+    const page = readFileSync(join(folder, 'ruled', 'label.html'), 'utf8');
+    expect(page).toContain('Too low');
+    expect(page).toMatch(/slotcast label ruled\.json .*--carried 98/);
+  }, 120_000);
+
+  it('refuses what it cannot use before it computes anything', () => {
+    const refused = (...args: string[]) => {
+      const { code, err } = slotcast('label', ...args);
+      expect(code).toBe(2);
+      return err;
+    };
+    expect(refused(plainBar, '--carried', '100')).toMatch(/below 100/);
+    variant('endless.json', (json) => ({
+      ...json, uncertain: { filmFactor: { distribution: 'lognormal', median: 1, geometricSd: 1.1 } },
+    }));
+    expect(refused('endless.json', '--cover-percent', '100')).toMatch(/--cover-percent: found 100; .*without ends/);
+    writeFileSync(join(folder, 'a-file'), '');
+    expect(refused(plainBar, '--out', 'a-file')).toMatch(/a file, a-file/);
+    const rack = JSON.parse(readFileSync(join(demo, 'plain-bar.json'), 'utf8'));
+    const { barRiseK: _, barC: __, ...limits } = rack.limits;
+    writeFileSync(join(folder, 'plain-bar-unlimited.json'), JSON.stringify({ ...rack, limits }));
+    variant('unlimited.json', (json) => ({ ...json, rack: 'plain-bar-unlimited.json' }));
+    expect(refused('unlimited.json')).toMatch(/limits: found neither barRiseK nor barC/);
+    expect(slotcast('worst', 'unlimited.json').code).toBe(2);
+    expect(slotcast('worst', 'endless.json', '--cover-percent', '100').code).toBe(2);
   });
 });

@@ -20,4 +20,15 @@ describe('the worst placement explained', () => {
     expect(after - found.rated.power).toBeCloseTo(relief.freed, 6);
     expect(relief.freed).toBeGreaterThan(5e3);
   });
+
+  it('tells the temperature of the pole that binds, which is at its limit', () => {
+    const { rack } = study;
+    const thinner = rack.return.sections.map((section) => (
+      { ...section, plates: { ...section.plates, thickness: 0.8 * section.plates.thickness } }));
+    const uneven = { ...study, rack: { ...rack, return: { ...rack.return, sections: thinner } } };
+    const low = searchWorst(uneven, ranges, { seed: 'uneven', starts: 1 });
+    expect(low.rated).toMatchObject({ limit: 'bar-rise', pole: 'return' });
+    expect(explainWorst(uneven, low)).toContain(
+      `the return bar is ${rack.limits.barRise.toFixed(1)} K above the air beside it`);
+  });
 });

@@ -16,7 +16,25 @@ const sourcesIn = (fromSlot: number, toSlot: number): Rule => (
   { rule: 'only-in-band', units: 'sources', fromSlot, toSlot });
 
 describe('answers under candidate rules', () => {
-  it('never take over a floor where a rule lets other placements appear: a full rack kept empty beside the sources', () => {
+  it('stand in the order of the file after the study as it is, an impossible one with its reason', () => {
+    const candidateRules = [
+      { name: 'middle', rules: [sourcesIn(13, 24)] }, { name: 'none fits', rules: [sourcesIn(1, 3)] },
+    ];
+    const options = { seed: 'rules', starts: 1, gap: 0.04, now: noClock };
+    const answers = answerRules({ ...study, candidateRules }, ranges, options);
+    expect(answers.map(({ name }) => name)).toEqual(['no further rule', 'middle', 'none fits']);
+    const [free, middle, none] = answers;
+    expect(none.answer).toBeNull();
+    expect(none.impossible).toMatch(/leaves no placement/);
+    expect(answered(middle).floor.power).toBeGreaterThan(answered(free).floor.power);
+    for (const { floor, found, gapPercent } of [free, middle].map(answered)) {
+      expect(floor.power).toBeLessThanOrEqual(found.rated.power);
+      expect(gapPercent).toBeCloseTo(100 * (1 - floor.power / found.rated.power), 9);
+      expect(gapPercent).toBeLessThan(5);
+    }
+  }, 60_000);
+
+  it('never take over a floor where a rule lets other placements appear: near slots kept empty in a full rack', () => {
     const { study: full } = loadStudy('data-demo/deep-bar-anywhere.json');
     const far: Rule[] = [sourcesIn(1, 8), { rule: 'keep-out', units: 'loads', fromSlot: 7, toSlot: 38 }];
     expect(onlyNarrows(full, far)).toBe(false);
@@ -63,8 +81,10 @@ describe('the mildest rules that reach a label', () => {
   ])('name a band for the sources that can be widened at neither end, the %s slots without sources', (_, empty) => {
     const label = 43e3;
     const options = { below: label, mostClasses: 40 };
-    const other: Study = { ...study, rules: [{ rule: 'keep-out', units: 'sources', ...empty }, ...study.rules.slice(1)] };
-    const { rules } = mildestRules(other, ranges, label, { mostClasses: 40, now: noClock });
+    const without: Rule = { rule: 'keep-out', units: 'sources', ...empty };
+    const other: Study = { ...study, rules: [without, ...study.rules.slice(1)] };
+    const { rules, words } = mildestRules(other, ranges, label, { mostClasses: 40, now: noClock });
+    expect(words).toMatch(/^sources only in slots .* a milder rule may do as well, but was not proven with 40 classes/);
     const [rule] = rules ?? [];
     if (rule?.rule !== 'only-in-band') throw new Error('a band for the sources must do it');
     const floorIn = (fromSlot: number, toSlot: number) => (
@@ -79,6 +99,15 @@ describe('the mildest rules that reach a label', () => {
     const asked = { mostClasses: 1, now: noClock };
     expect(mildestRules(study, ranges, 41e3, asked).rules).not.toEqual([]);
     expect(mildestRules(study, ranges, 41e3, { ...asked, proven: 41.3e3 })).toMatchObject({ rules: [], floor: 41.3e3 });
+  }, 60_000);
+
+  it('are none for a label below the floor, and null where none of those tried reaches it', () => {
+    expect(mildestRules(study, ranges, 30e3, { now: noClock }).rules).toEqual([]);
+    const { rules, words, floor } = mildestRules(study, ranges, 150e3, { mostClasses: 6, now: noClock });
+    expect(rules).toBeNull();
+    expect(words).toMatch(/none of the rules tried .* reaches 150\.0 kW; the best comes to [\d.]+ kW/);
+    expect(floor).toBeGreaterThan(0);
+    expect(floor).toBeLessThan(150e3);
   }, 60_000);
 
   it('are given up after the time given, which is said', () => {

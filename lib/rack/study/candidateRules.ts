@@ -11,7 +11,9 @@ export function readCandidateRules(
   const names = candidates.map(({ name }) => name);
   return candidates.map(({ name, rules }, index) => {
     const path = `candidateRules[${index}]`;
-    if (names.indexOf(name) < index) log.add(`${path}.name`, `${describeValue(name)} a second time`, 'give each name once');
+    if (names.indexOf(name) < index) {
+      log.add(`${path}.name`, `${describeValue(name)} a second time`, 'give each name once');
+    }
     return { name, rules: readRules(rules, inputs, log, `${path}.rules`) };
   });
 }
