@@ -91,7 +91,7 @@ interface Change {
 const at = (unit: PlacedUnit, bottomSlot: number): PlacedUnit => (
   { ...unit, bottomSlot, contactSlot: unit.contactSlot + bottomSlot - unit.bottomSlot });
 
-/** Moves of all sources together, of one source, and exchanges of the largest load with another unit of its height. */
+/** Moves of all sources together, and moves and exchanges of the largest load with another unit of its height. */
 function* changes(study: Study, { units }: Scenario, allowed: AllowedPlacement): Generator<Change> {
   const { slotCount } = study.rack;
   const sources = units.filter(({ kind }) => kind !== 'load');

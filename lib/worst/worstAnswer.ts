@@ -32,7 +32,7 @@ export interface WorstAnswer {
 
 /**
  * Searches the worst placement and proves a floor below it. Where the study has so few placements that all of them can be
- * rated, or where the worst order is known in closed form, the floor is that, and there is no gap.
+ * rated, or where the worst order is known in closed form, the floor is that: a gap then is what the search missed.
  *
  * @throws RangeError as {@link proveFloor} and {@link searchWorst}
  */

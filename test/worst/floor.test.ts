@@ -10,7 +10,7 @@ import { type Range, type ToleranceRanges, toleranceRanges } from '../../lib/wor
 import { smallStudy } from './smallStudies.js';
 
 /** `npm run prove` takes 500, which lasts two minutes. */
-const CASES = Number(process.env.FLOOR_CASES ?? 35);
+const CASES = Number(process.env.FLOOR_CASES ?? 28);
 const PLACEMENTS = 4000;
 const noClock = () => 0;
 

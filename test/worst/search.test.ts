@@ -13,7 +13,7 @@ import { trueWorst, worstBuild } from './trueWorst.js';
 /** A rack of more placements than this is left to the search alone. */
 const ENUMERABLE = 20_000;
 /** The studies that follow one another hold every draw. `npm run prove` takes 200. */
-const RACKS = Number(process.env.SEARCH_RACKS ?? 28);
+const RACKS = Number(process.env.SEARCH_RACKS ?? 14);
 
 const deepBar = loadStudy('data-demo/deep-bar-anywhere.json').study;
 const plainBar = loadStudy('data-demo/plain-bar-even.json').study;
