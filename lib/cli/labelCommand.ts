@@ -6,8 +6,10 @@ import {
 } from '../label/index.js';
 import { RackModel } from '../ladder/index.js';
 import { loadStudy, type Study } from '../rack/index.js';
-import { labelPage } from '../report/index.js';
-import { type Replay, replayScenario, runStudy, type StudyRun, summarise, writeFileWhole } from '../study/index.js';
+import { type ExplainedPlacement, labelPage } from '../report/index.js';
+import {
+  type Replay, replayScenario, runStudy, type ScenarioSummary, type StudyRun, summarise, writeFileWhole,
+} from '../study/index.js';
 import { answerRules, explainWorst, mildestRules, type WorstFound } from '../worst/index.js';
 import { EXIT } from './exitCodes.js';
 import { labelDocument } from './labelDocument.js';
@@ -25,6 +27,9 @@ export interface LabelCommandOptions extends WorstCommandOptions {
   readonly workers: number;
   readonly replace: boolean;
 }
+
+/** How many of the lowest scenarios the page explains beside the worst found. */
+const EXPLAINED = 3;
 
 /** Files that a label decision writes. */
 const LABEL_FILES = ['label.json', 'label.html'] as const;
@@ -88,8 +93,11 @@ export async function labelCommand(file: string, options: LabelCommandOptions, s
   });
   checkFolder(folder, options.replace, LABEL_FILES);
   writeFileWhole(join(folder, 'label.html'), labelPage({
-    study: study.name, rack: study.rack, table, json, explanation, impossibleRules: label.impossibleRules,
-    command: label.command, worst: worstReplay(study, answer.found),
+    study: study.name, rack: study.rack, table, json, impossibleRules: label.impossibleRules, command: label.command,
+    worst: [
+      { heading: 'Worst found', replay: worstReplay(study, answer.found), explanation },
+      ...lowestDrawn(study, summarise(plain, inputs, new Date()).worst.slice(0, EXPLAINED)),
+    ],
   }));
   // Last, so that a folder with label.json is complete.
   writeFileWhole(join(folder, 'label.json'), [`${JSON.stringify(label, null, 2)}\n`]);
@@ -112,6 +120,15 @@ function commandWords(file: string, options: LabelCommandOptions): string {
 /** As a shell takes it. */
 function quoted(word: string): string {
   return /^[\w.,/:+-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`;
+}
+
+/** The lowest of the sample, replayed and explained. */
+function lowestDrawn(study: Study, lowest: readonly ScenarioSummary[]): ExplainedPlacement[] {
+  return lowest.map(({ index }, k) => {
+    const replay = replayScenario(study, index);
+    const heading = `${['Lowest', 'Second lowest', 'Third lowest'][k]} of the sample, scenario ${index}`;
+    return { heading, replay, explanation: explainWorst(study, replay) };
+  });
 }
 
 /** The worst placement found as a replay, just below its rated power, in the state that binds. */

@@ -55,7 +55,7 @@ export function told(quiet: boolean, screen: Screen): Pick<WorstOptions, 'onSear
   const kilowatts = (watts: number) => `${(watts / 1e3).toFixed(1)} kW`;
   return {
     onSearch: (start, starts, lowest) => screen.err(`search: start ${start} of ${starts}, lowest ${kilowatts(lowest)}`),
-    onFloor: (floor, open) => screen.err(`floor: ${kilowatts(floor)} proven, ${open} classes open`),
+    onFloor: (floor, open) => screen.err(`floor: ${(Math.floor(floor / 100) / 10).toFixed(1)} kW proven, ${open} classes open`),
   };
 }
 
@@ -68,6 +68,8 @@ export function rangesWords({ coverPercent }: ToleranceRanges): string {
 export function worstText(study: Study, { found, floor, gapPercent }: WorstAnswer): string {
   const { rated, scenario } = found;
   const kilowatts = (watts: number) => (watts / 1e3).toFixed(2);
+  // Down: what is proven may not read higher than it is.
+  const proven = (Math.floor(floor.power / 10) / 100).toFixed(2);
   const basis = {
     'proven order': 'the worst order is known in closed form',
     enumerated: `all ${floor.classes} placements were rated`,
@@ -77,7 +79,7 @@ export function worstText(study: Study, { found, floor, gapPercent }: WorstAnswe
     `Study "${plainText(study.name)}" of rack "${plainText(study.rack.name)}": every placement that its draw and rules allow`,
     rangesWords(floor.ranges),
     '',
-    `Floor        ${kilowatts(floor.power).padStart(8)} kW  proven: every allowed placement and load split carries it (${basis}, ${floor.seconds.toFixed(1)} s)`,
+    `Floor        ${proven.padStart(8)} kW  proven: every allowed placement and load split carries it (${basis}, ${floor.seconds.toFixed(1)} s)`,
     `Worst found  ${kilowatts(rated.power).padStart(8)} kW  ${found.kind}: ${found.agreeing} of ${found.starts} independent starts came to it, ${found.evaluations} placements rated, ${found.seconds.toFixed(1)} s`,
     `Gap          ${gapPercent.toFixed(2).padStart(8)} %   the true worst lies between the two${floor.finished ? '' : '; more --seconds may close it further'}`,
     ...(floor.power < rated.power ? [`What keeps the floor from being higher: ${floor.limitedBy}.`] : []),
@@ -101,7 +103,7 @@ export function worstJson(study: Study, { found, floor, gapPercent }: WorstAnswe
     rack: study.rack.name,
     coverPercent: floor.ranges.coverPercent,
     floor: {
-      kind: floor.kind, floorKw: floor.power / 1e3, limitedBy: floor.limitedBy, classes: floor.classes,
+      kind: floor.kind, floorKw: Math.floor(floor.power * 1e3) / 1e6, limitedBy: floor.limitedBy, classes: floor.classes,
       seconds: floor.seconds, finished: floor.finished,
     },
     worstFound: {

@@ -50,6 +50,7 @@ export interface Build {
 }
 
 export interface Scenario {
+  /** Of the study; −1 for a placement that was not drawn. */
   readonly index: number;
   /** Ordered by bottomSlot. */
   readonly units: readonly PlacedUnit[];

@@ -69,7 +69,8 @@ export function elevationWords({ scenario, rated }: Replay, name = ''): string {
     countOf(count('load'), 'load'),
   ];
   const { rule, outSlot } = rated.state;
-  return `${titled(name, `scenario ${scenario.index} from the front`)}: ${words.join(', ')}; what binds is `
+  const what = scenario.index < 0 ? 'the rack from the front' : `scenario ${scenario.index} from the front`;
+  return `${titled(name, what)}: ${words.join(', ')}; what binds is `
     + `${bindingWords({ ...rated, state: rule, outSlot })}.`;
 }
 

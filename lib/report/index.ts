@@ -1,3 +1,3 @@
 export { type ReportInput, ReportInputError } from './input.js';
-export { labelPage, type LabelPageInput } from './labelPage.js';
+export { type ExplainedPlacement, labelPage, type LabelPageInput } from './labelPage.js';
 export { reportHtml } from './reportHtml.js';

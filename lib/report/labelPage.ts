@@ -9,15 +9,20 @@ import { pageScripts, pageText } from './page.js';
 import { plottingLibrary } from './plottingLibrary.js';
 import { caution } from './sections/caution.js';
 
+export interface ExplainedPlacement {
+  readonly heading: string;
+  readonly replay: Replay;
+  readonly explanation: string;
+}
+
 export interface LabelPageInput {
   /** Name of the study. */
   readonly study: string;
   readonly rack: Rack;
   readonly table: LabelTable;
   readonly json: LabelJson;
-  /** The worst placement found, and why it carries so little. */
-  readonly worst: Replay;
-  readonly explanation: string;
+  /** Placements that carry least, the worst found first, each with why it carries so little. */
+  readonly worst: readonly ExplainedPlacement[];
   /** Candidate rules that leave no placement. */
   readonly impossibleRules?: readonly { readonly name: string; readonly reason: string }[];
   readonly command: string;
@@ -31,7 +36,7 @@ export function labelPage(input: LabelPageInput): Iterable<string> {
     { id: 'answer', heading: 'Which label', body: answer(input) },
     caution(),
     { id: 'risk', heading: 'Label against risk', body: html`${figures.figure('label-risk', labelRiskFigure(input.table))}${labels(json)}` },
-    { id: 'worst', heading: 'The worst placement found', body: worst(input, figures) },
+    { id: 'worst', heading: 'The worst placements', body: html`${input.worst.map((one, k) => placement(one, k, input.rack, figures))}` },
     ...(json.rules.length > 1 || impossible.length > 0
       ? [{ id: 'rules', heading: 'What rules buy', body: rules(json, impossible) }] : []),
     { id: 'stranded', heading: 'What one label leaves unused', body: stranded(json) },
@@ -63,13 +68,14 @@ ${json.worstFound.ratedKw} kW. The true worst lies between the two.</p>
 `;
 }
 
-function worst({ worst: replay, rack, explanation }: LabelPageInput, figures: PageFigures): Html {
+function placement({ heading, replay, explanation }: ExplainedPlacement, k: number, rack: Rack, figures: PageFigures): Html {
   const [shown] = replay.solutions;
   const temperature = shown?.status === 'solved'
-    ? figures.figure('worst-temperature', temperatureFigure(shown, rack.limits)) : html``;
-  return html`<p>${explanation}</p>
-<div class="placement"><figure id="figure-worst-rack" class="rack">
-${new Html(rackElevation(replay, rack.slotCount, 'worst-rack'))}
+    ? figures.figure(`worst-${k + 1}-temperature`, temperatureFigure(shown, rack.limits)) : html``;
+  return html`<h3>${heading}</h3>
+<p>${explanation}</p>
+<div class="placement"><figure id="figure-worst-${k + 1}-rack" class="rack">
+${new Html(rackElevation(replay, rack.slotCount, `worst-${k + 1}-rack`))}
 <p class="note">${elevationWords(replay)}</p>
 </figure>
 ${temperature}</div>
@@ -92,7 +98,7 @@ function rules(json: LabelJson, impossible: readonly { readonly name: string; re
   return html`${table('Rules', [
     'Rule', 'Floor, kW', 'Worst found, kW', 'Gap, %', ...percents.map(({ percent: p }) => `${p} %, kW`), 'Label, kW', 'Buys, kW',
   ], json.rules.map((row) => [
-    row.rule, kw(row.floorKw), kw(row.worstFoundKw), kw(row.gapPercent), ...row.percentiles.map(({ ratedKw }) => kw(ratedKw)),
+    row.rule, kw(row.floorKw === null ? null : Math.floor(row.floorKw * 10) / 10), kw(row.worstFoundKw), kw(row.gapPercent), ...row.percentiles.map(({ ratedKw }) => kw(ratedKw)),
     kw(row.labelKw), kw(row.buysLabelKw),
   ]))}<ul>
 ${json.rules.map(({ words }) => html`<li>${words}</li>

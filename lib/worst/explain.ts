@@ -5,6 +5,9 @@ import type { Study } from '../rack/index.js';
 import { type AllowedPlacement, allowedPlacement } from './allowedPlacement.js';
 import type { WorstFound } from './answers.js';
 
+/** A placement, met by search or drawn, with what it carries. */
+export type RatedPlacement = Pick<WorstFound, 'scenario' | 'rated'>;
+
 /** A change of a placement that its rules allow. */
 export interface Relief {
   readonly words: string;
@@ -14,14 +17,14 @@ export interface Relief {
 }
 
 /**
- * What binds in the worst placement found and why, ending with the change, of those tried, that frees most.
+ * What binds in a placement that carries little, and why, ending with the change, of those tried, that frees most.
  *
  * @example
  * explainWorst(study, found);
  * // All of its 62.1 kW pass the bar between slots 6 and 7 (1244 A). The return bar at slot 1 reaches bar rise …
  */
-export function explainWorst(study: Study, found: WorstFound): string {
-  const { scenario, rated } = found;
+export function explainWorst(study: Study, placement: RatedPlacement): string {
+  const { scenario, rated } = placement;
   const model = new RackModel(study.rack);
   const kilowatts = `${(rated.power / 1e3).toFixed(1)} kW`;
   if (!(rated.power > 0)) return `It carries nothing: ${LIMIT_WORDS[rated.limit]} is reached before the smallest load.`;
@@ -31,7 +34,7 @@ export function explainWorst(study: Study, found: WorstFound): string {
   const binds = `${first(LIMIT_WORDS[rated.limit])}${where} binds at ${kilowatts}${state}`;
   const flow = solution.status === 'solved' ? ` ${flowWords(solution)}` : '';
   const own = solution.status === 'solved' ? contactWords(solution, rated.slot, rated.pole) : '';
-  const relief = bestRelief(study, found);
+  const relief = bestRelief(study, placement);
   const helps = relief === null ? 'None of the single changes tried frees anything.'
     : `${first(relief.words)} frees ${(relief.freed / 1e3).toFixed(1)} kW.`;
   return `${binds}.${flow}${own} ${helps}`;
@@ -71,7 +74,7 @@ function contactWords(solution: LadderSolution, slot: number, pole: RatedPower['
 }
 
 /** The allowed single change, of those tried, that frees most; null where none frees anything. */
-export function bestRelief(study: Study, { scenario, rated }: WorstFound): Relief | null {
+export function bestRelief(study: Study, { scenario, rated }: RatedPlacement): Relief | null {
   const model = new RackModel(study.rack);
   const allowed = allowedPlacement(study);
   let best: Relief | null = null;

@@ -123,11 +123,14 @@ function catalogueFamilies(study: Study, book: RuleBook, totalPower: number, opt
   return families;
 }
 
-function sourceHeight(study: Study, book: RuleBook): number {
-  const { positions, units } = study.sources;
-  const ids = positions.draw === 'fixed' ? positions.units.map(({ id }) => id)
+/** Ids of all sources. */
+function sourceIds({ sources: { positions, units } }: Study): string[] {
+  return positions.draw === 'fixed' ? positions.units.map(({ id }) => id)
     : units.flatMap(({ id, count }) => new Array<string>(count).fill(id));
-  return ids.reduce((sum, id) => sum + book.types.source(id, 'sources.units').heightSlots, 0);
+}
+
+function sourceHeight(study: Study, book: RuleBook): number {
+  return sourceIds(study).reduce((sum, id) => sum + book.types.source(id, 'sources.units').heightSlots, 0);
 }
 
 /** One observed rack, its units at any places. Units that may find no place may be missing from the total. */
@@ -142,7 +145,7 @@ function inventoryFamily(rack: ObservedRack, study: Study, book: RuleBook, optio
   // Without rules and with room to spare even between the tallest units, every unit finds a place.
   const taken = rack.units.reduce((sum, { heightSlots }) => sum + heightSlots, 0) + sourceHeight(study, book);
   const tallest = Math.max(...rack.units.map(({ heightSlots }) => heightSlots));
-  const waste = (tallest - 1) * (rack.units.length + study.sources.units.reduce((n, { count }) => n + count, 0) + 1);
+  const waste = (tallest - 1) * (rack.units.length + sourceIds(study).length + 1);
   const placed = study.rules.length === 0 && taken + (tallest > 1 ? waste : 0) <= book.slotCount;
   const least = placed ? total : Math.min(...units.filter(({ power }) => power > 0).map(({ power }) => power));
   return {

@@ -1,11 +1,11 @@
 /** The placement that a program found to come nearest to a limit, solved on the ladder itself: where lines should touch. */
 import { placedUnit } from '../draw/placedUnit.js';
-import { NOMINAL_BUILD, type PlacedUnit, type Scenario } from '../draw/scenario.js';
+import type { PlacedUnit, Scenario } from '../draw/scenario.js';
 import { operatingStates, RackModel } from '../ladder/index.js';
 import type { Rack } from '../rack/index.js';
 import type { Branch } from './branch.js';
 import type { ProgramUnit } from './placementProgram.js';
-import type { ToleranceRanges } from './toleranceRanges.js';
+import { type ToleranceRanges, worstBuild } from './toleranceRanges.js';
 import { worstContact } from './worstContact.js';
 
 export class NearestPlacement {
@@ -30,18 +30,13 @@ export class NearestPlacement {
   }
 
   private scenarioOf({ program, family }: Branch, units: readonly ProgramUnit[]): Scenario {
-    const { contactFactor, filmFactor, emissivity, areaFactor, inlet } = this.ranges;
+    const { ranges } = this;
     const placed = units.map(({ piece, option, bottomSlot, share }): PlacedUnit => {
       const type = piece >= 0 ? program.pieces[piece].unitType : family.options[option].type;
       const height = piece >= 0 ? type.heightSlots : family.options[option].heightSlots;
-      const { resistance } = worstContact(type, this.ranges);
-      const nominal = resistance / contactFactor.max;
+      const nominal = worstContact(type, ranges).resistance / ranges.contactFactor.max;
       return placedUnit(type, bottomSlot, height, share, [nominal, nominal], 1);
     });
-    const build = {
-      ...NOMINAL_BUILD, contactFactor: contactFactor.max, filmFactor: filmFactor.min, emissivity: emissivity?.min ?? null,
-      areaFactor: areaFactor.min, inlet: inlet.max,
-    };
-    return { index: 0, units: placed, build };
+    return { index: 0, units: placed, build: worstBuild(ranges, ranges.inlet.max) };
   }
 }

@@ -72,8 +72,10 @@ export class PlacementElectrics {
     const set = rack.setVoltage;
     const discriminant = set * set - 4 * power * lost;
     const lowest = discriminant > 0 ? (set + Math.sqrt(discriminant)) / 2 : 0;
-    const above = rack.sharing.model === 'droop' ? 0 : (bounds.between + largest * contact + 2 * bounds.patch) * (power / Math.max(lowest, 1e-9));
-    const voltage = { min: Math.max(lowest, set * 1e-3), max: set + above };
+    const voltage = { min: Math.max(lowest, set * 1e-3), max: set };
+    // Above the set voltage: with equal sharing the sources' mean holds it, and spreading may lift a load beside a source.
+    const lift = 2 * bounds.patch + (rack.sharing.model === 'droop' ? 0 : bounds.between + largest * contact);
+    voltage.max += (lift * power) / voltage.min;
     return { voltage, currents: new Currents(power, voltage, sharing) };
   }
 

@@ -35,6 +35,14 @@ export interface PoleCase {
 /** K between the rises at which the loss is looked at. */
 const STEP = 2;
 
+/** Rises at most {@link STEP} apart from the lowest to the highest, 0 among them: there the loss turns from concave to convex. */
+function gridThroughZero(lowest: number, highest: number): Float64Array {
+  const below = Math.ceil(-lowest / STEP);
+  const above = Math.ceil(highest / STEP);
+  return Float64Array.from({ length: below + above + 1 }, (_, k) => (
+    Math.min(highest, Math.max(lowest, (k - below) * STEP))));
+}
+
 export class PoleBound {
   /** D, W/K, and b, W: loss(v) ≥ D·v + b. */
   readonly slope: Float64Array;
@@ -140,8 +148,8 @@ export class PoleBound {
   private fitLine(i: number, near: number): void {
     const { rack, highestRise, mostExhaust } = { ...this.given, highestRise: this.given.highestRise[i] };
     const lowest = this.lowestRise(i);
-    const count = Math.ceil((highestRise - lowest) / STEP) + 1;
-    const rises = Float64Array.from({ length: count }, (_, k) => Math.min(highestRise, lowest + k * STEP));
+    const rises = gridThroughZero(lowest, highestRise);
+    const count = rises.length;
     const at = Math.min(highestRise, Math.max(1, near));
     let slope = Number.POSITIVE_INFINITY;
     const airs = new Set<number>();
@@ -154,10 +162,13 @@ export class PoleBound {
     const excess = new Float64Array(count).fill(Number.POSITIVE_INFINITY);
     for (const { air, emissivity } of curves) {
       const { heat, slope: slopes } = this.loss(i, rises, air, emissivity);
-      for (let k = 0; k < count; k++) {
-        // Between two rises the loss bends below the line through them by less than this.
-        const bend = k > 0 ? 0.25 * (rises[k] - rises[k - 1]) * Math.abs(slopes[k] - slopes[k - 1]) : 0;
-        excess[k] = Math.min(excess[k], heat[k] - slope * rises[k] - bend);
+      excess[0] = Math.min(excess[0], heat[0] - slope * rises[0]);
+      for (let k = 1; k < count; k++) {
+        // From one rise to the next, whose slope grows or falls all the way, a curve stays above the lower of its ends less
+        // a quarter of the step times the change of its slope.
+        const step = rises[k] - rises[k - 1];
+        const ends = Math.min(heat[k - 1] - slope * rises[k - 1], heat[k] - slope * rises[k]);
+        excess[k] = Math.min(excess[k], ends - 0.25 * step * Math.abs(slopes[k] - slopes[k - 1]));
       }
     }
     if (!(slope > 0)) throw new RangeError(`slot ${i + 1}: the film falls as the bar warms; a floor needs one that does not`);

@@ -63,7 +63,7 @@ export function searchWorst(study: Study, ranges: ToleranceRanges, options: Sear
   return {
     kind: 'searched',
     rated: best.rated,
-    scenario: search.space.scenario(best.candidate),
+    scenario: { ...search.space.scenario(best.candidate), index: -1 },
     starts: bests.length,
     agreeing: bests.filter(({ rated }) => rated.power <= best.rated.power * (1 + AGREEING)).length,
     evaluations: search.rating.evaluations,

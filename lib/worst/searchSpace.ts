@@ -13,7 +13,7 @@ import {
   isLoad, isSource, itemsAt, standingOf, type Candidate, type Item, type Layout, type StandingItem,
 } from './searchLayout.js';
 import { searchPowers, type SearchPowers } from './searchPowers.js';
-import type { ToleranceRanges } from './toleranceRanges.js';
+import { type ToleranceRanges, worstBuild } from './toleranceRanges.js';
 
 /** Turns what a move leaves into an allowed placement, or says that there is none. */
 export class SearchSpace {
@@ -100,18 +100,7 @@ export class SearchSpace {
 
   /** The scenario of a candidate, for rating. */
   scenario({ units, layout }: Candidate): Scenario {
-    const { ranges } = this;
-    return {
-      index: 0,
-      units,
-      build: {
-        contactFactor: ranges.contactFactor.max,
-        filmFactor: ranges.filmFactor.min,
-        emissivity: ranges.emissivity === null ? null : ranges.emissivity.min,
-        areaFactor: ranges.areaFactor.min,
-        inlet: layout.inlet,
-      },
-    };
+    return { index: 0, units, build: worstBuild(this.ranges, layout.inlet) };
   }
 
   /** Powers brought within their limits, then what could be added added, or else the powers raised to the total. */

@@ -44,7 +44,7 @@ export interface TargetCase {
   readonly largestShare: readonly number[];
   readonly smallestShare: readonly number[];
   readonly currents: Currents;
-  /** K, rise at which the limit is broken. */
+  /** K, rise at which the limit of kind `rise` is broken. */
   readonly limit: number;
   /** K/W of load in a slot. */
   readonly exhaustRise: number;
@@ -72,14 +72,15 @@ function spreadingPerSquare(bound: PoleBound, worth: Float64Array, sheet: Float6
 }
 
 /**
- * K that the heat path of the slot's own unit may add to its hot spot. A path brings heat to a bar below its own rise
- * only, and a bar that cool would have to be taken to the limit by its hot spot alone: mostly it cannot.
+ * Whether the heat path of the slot's own unit may warm its hot spot. A path brings heat to a bar below its own rise only,
+ * and a bar that cool would have to be taken to a limit on its rise by its hot spot alone: mostly it cannot. A limit on
+ * a temperature may be met by a cool bar all the same, with warm air or in a contact.
  */
-function hotSpotOfOwnPath(given: TargetCase, thermal: number, middle: number, sheet: number): number {
-  const { bound, slot, warmest, currents, sourceContact, loadContact, largestShare, limit } = given;
+function ownPathCounts(given: TargetCase, thermal: number, middle: number, sheet: number): boolean {
+  const { bound, slot, warmest, currents, sourceContact, loadContact, largestShare, limit, kind } = given;
+  if (kind !== 'rise') return true;
   const paths = [...given.sourcePath, ...given.loadPath];
   const heat = Math.max(0, ...paths.map(({ conductance, rise }) => conductance * rise));
-  if (heat === 0) return 0;
   const { mutual, from, to } = bound.spreading;
   const n = warmest.length;
   let felt = 0;
@@ -91,7 +92,7 @@ function hotSpotOfOwnPath(given: TargetCase, thermal: number, middle: number, sh
     ...loadContact.map(({ resistance }, o) => (largestShare[o] * currents.perShare) ** 2 * (resistance + spread)),
   );
   const cool = Math.max(...paths.map(({ rise }) => rise)) + thermal * (felt + middle) * (hottest + heat);
-  return cool < limit ? 0 : thermal * middle * heat;
+  return !(cool < limit);
 }
 
 /** The terms of one target. */
@@ -124,10 +125,11 @@ export function targetTerms(given: TargetCase): Target {
     for (let j = 0; j < n - 1; j++) for (let g = 0; g <= bins; g++) terms[j * (bins + 1) + g] = joule[j] * squares[g];
     return terms;
   });
-  /** K that a unit's heat path adds with the contact in a slot, `[slot]`: to the mean, and to the hot spot of a neighbour. */
+  const own = edge && ownPathCounts(given, thermal, patch[slot].middle, Math.max(...sheet));
+  /** K that a unit's heat path adds with the contact in a slot, `[slot]`: to the mean, and to the hot spot. */
   const pathRise = (path: HeatPath, { edgeHeight }: WorstContact) => Float64Array.from({ length: n }, (_, i) => (
     green[i] * bound.pathHeat(i, path)
-    + (edgeHeight > 0 && i !== slot ? (atEdge[i] - green[i]) * path.conductance * Math.max(0, path.rise) : 0)));
+    + (edgeHeight > 0 && (own || i !== slot) ? (atEdge[i] - green[i]) * path.conductance * Math.max(0, path.rise) : 0)));
   const idleSource = pieces.map((_, p) => pathRise(given.sourcePath[p], sourceContact[p]));
   const source = pieces.map((_, p) => {
     const path = idleSource[p];
@@ -154,6 +156,5 @@ export function targetTerms(given: TargetCase): Target {
   });
   let constant = 0;
   for (let j = 0; j < n; j++) constant += green[j] * bound.constant[j];
-  if (edge) constant += hotSpotOfOwnPath(given, thermal, patch[slot].middle, Math.max(...sheet));
   return { terms: { segment, source, idleSource, loadOffset, loadSlope }, constant };
 }

@@ -2,7 +2,7 @@
  * The ranges over which a worst case or a floor holds: the user chooses how much of each uncertain quantity's
  * distribution a range has to cover.
  */
-import { distributionQuantile, NOMINAL_BUILD } from '../draw/index.js';
+import { type Build, distributionQuantile, NOMINAL_BUILD } from '../draw/index.js';
 import type { Distribution, Study } from '../rack/index.js';
 
 export interface Range {
@@ -53,6 +53,15 @@ export function toleranceRanges(study: Study, coverPercent: number | null): Tole
     sourceContact: range(sourceContact, 'sourceContactMicroOhm'),
     loadContact: range(loadContact, 'loadContactMicroOhm'),
     sharingWeight: range(sharingWeight, 'sharingWeight') ?? point(1),
+  };
+}
+
+/** The build with everything at the end of its range that leaves least, at an inlet temperature, K. */
+export function worstBuild(ranges: ToleranceRanges, inlet: number): Build {
+  const { contactFactor, filmFactor, emissivity, areaFactor } = ranges;
+  return {
+    contactFactor: contactFactor.max, filmFactor: filmFactor.min, emissivity: emissivity?.min ?? null,
+    areaFactor: areaFactor.min, inlet,
   };
 }
 

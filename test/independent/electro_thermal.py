@@ -7,6 +7,7 @@ TypeScript solver's reductions is used. Films are written from the textbooks nam
 
 import json
 import sys
+from functools import lru_cache
 
 import numpy as np
 from scipy.optimize import root
@@ -71,6 +72,18 @@ def film(model, section, rack, t, t_air):
     raise ValueError(kind)
 
 
+@lru_cache(maxsize=None)
+def own_patch(ratio):
+    """Mean over a patch and at its middle of the patch's own potential, from its height over the depth."""
+    orders = np.arange(1, 200001)
+    q = orders * np.pi * ratio
+    # What the series has beyond the last order is its integral, with e^-q gone.
+    tail = 2 / (np.pi**2 * ratio) / (orders[-1] + 0.5)
+    mean = (2 * (q + np.expm1(-q)) / q**2 / (orders * np.pi)).sum() + tail
+    middle = (-2 * np.expm1(-q / 2) / q / (orders * np.pi)).sum() + tail
+    return mean - ratio / 6, middle - ratio / 8
+
+
 class Case:
     def __init__(self, case):
         self.rack = rack = case["rack"]
@@ -116,7 +129,6 @@ class Case:
         half depths are not felt. A patch's own term is the series less what the ladder's line already counts."""
         n, pitch = self.n, self.rack["pitch"]
         depth = np.array([s["plates"]["depth"] for s in self.sections[p]])
-        orders = np.arange(1, 200001)
         voltage, hot = np.zeros((2, n, n))
         heights = {u["contactSlot"] - 1: u["contactEdgeHeight"] for u in self.units if u["contactEdgeHeight"] > 0}
         few = np.arange(1, 400)
@@ -127,14 +139,9 @@ class Case:
                 hot[j, k] = sum((np.exp(-few * np.pi * d / w) / (few * np.pi)).sum() for d in ways if d <= 1.5 * w)
                 if j in heights:
                     voltage[j, k] = hot[j, k]
-            a, w = min(heights[k], depth[k]), depth[k]
-            q = orders * np.pi * a / w
-            # What the series has beyond the last order is bounded by its integral, with e^-q gone.
-            tail = 1.0 / (orders[-1] + 0.5)
-            mean = (2 * (q + np.expm1(-q)) / q**2 / (orders * np.pi)).sum() + 2 * w / (np.pi**2 * a) * tail
-            middle = (-2 * np.expm1(-q / 2) / q / (orders * np.pi)).sum() + 2 * w / (np.pi**2 * a) * tail
-            voltage[k, k] += mean - a / (6 * w)
-            hot[k, k] += middle - a / (8 * w)
+            mean, middle = own_patch(min(heights[k], depth[k]) / depth[k])
+            voltage[k, k] += mean
+            hot[k, k] += middle
         return voltage, hot
 
     def sheet(self, p, t):
