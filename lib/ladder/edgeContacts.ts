@@ -93,8 +93,8 @@ export class EdgeContacts {
     this.add(mounting.sources, 1);
     this.add(mounting.loads, -1);
     for (let i = 0; i < height.length; i++) {
+      if (height[i] === 0) continue;
       const into = current[i];
-      if (into === 0) continue;
       const e = 2 * i;
       const felt0 = supply.felt(i, current) + supply.mean[i] * into;
       const felt1 = alike ? felt0 : back.felt(i, current) + back.mean[i] * into;
