@@ -1,5 +1,5 @@
 /** A label decision in words and compact tables for a terminal. */
-import type { LabelDocument } from './labelDocument.js';
+import type { LabelDocument } from '../label/index.js';
 import { plainText, textTable } from './textTable.js';
 
 const kw = (value: number | null) => (value === null ? '' : value.toFixed(1));
@@ -18,7 +18,7 @@ export function labelText(label: LabelDocument): string {
     '',
     `${proven} Worst found ${worstFound.ratedKw.toFixed(2)} kW (${worstFound.kind}). `
       + 'The true worst lies between the two.',
-    `The worst placement found: ${plainText(label.explanation)}`,
+    `The worst placement found: ${plainText(worstFound.explanation)}`,
     '',
     `${label.percentileNote} ${label.boundNote}`,
     textTable(

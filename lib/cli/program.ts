@@ -10,6 +10,7 @@ import { checkCommand } from './checkCommand.js';
 import { EXIT } from './exitCodes.js';
 import { replayCommand } from './replayCommand.js';
 import { labelCommand, type LabelCommandOptions } from './labelCommand.js';
+import { reportCommand, type ReportOptions } from './reportCommand.js';
 import { plainText } from './textTable.js';
 import { studyCommand, type StudyOptions } from './studyCommand.js';
 import { worstCommand, type WorstCommandOptions } from './worstCommand.js';
@@ -105,6 +106,14 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--json', 'print JSON instead of text', false)
     .option('--quiet', 'no progress on standard error', false)
     .action(async (file: string, options: LabelCommandOptions) => finish(await labelCommand(file, options, screen)));
+
+  program.command('report')
+    .description('the report of a finished study as HTML, Markdown with pictures and PDF, with its label decision')
+    .argument('<folder>', 'folder that `slotcast study` wrote')
+    .option('--study <file>', 'the study file, where it is no longer where it was')
+    .option('--label <folder>', 'folder that `slotcast label` wrote (default: <folder>-label, where it exists)')
+    .option('--replace', 'write over report.md, report.pdf and figures', false)
+    .action(async (folder: string, options: ReportOptions) => finish(await reportCommand(folder, options, screen)));
 
   program.command('check')
     .description('check a study file with everything it names (or a rack file alone) and say what will be drawn')

@@ -1,9 +1,10 @@
-import { join } from 'node:path';
+import { join, relative, sep } from 'node:path';
 import { scenarioSource } from '../draw/index.js';
+import { labelSample } from '../label/index.js';
 import { InputError, loadStudy, type Study } from '../rack/index.js';
-import { reportHtml } from '../report/index.js';
+import { reportHtml, reportInput } from '../report/index.js';
 import {
-  Checkpoint, replayScenario, runStudy, scenarioCsv, sortedRatedPowers, summarise, type Summary, writeFileWhole,
+  Checkpoint, runStudy, scenarioCsv, summarise, type Summary, writeFileWhole,
 } from '../study/index.js';
 import { EXIT } from './exitCodes.js';
 import { progressBar } from './progress.js';
@@ -28,7 +29,7 @@ export async function studyCommand(file: string, options: StudyOptions, screen: 
   const folder = options.out ?? defaultFolder(file);
   checkFolder(folder, options.replace);
   // Rules that cannot be met end here, before anything is written.
-  const draws = scenarioSource(study).describe();
+  scenarioSource(study);
   openFolder(folder);
 
   const stop = new AbortController();
@@ -46,17 +47,13 @@ export async function studyCommand(file: string, options: StudyOptions, screen: 
       signal: stop.signal,
     });
     progress.stop();
-    const summary = summarise(run, loaded.inputs, new Date());
+    const summary: Summary = {
+      ...summarise(run, loaded.inputs, new Date()),
+      studyFile: relative(folder, file).split(sep).join('/'),
+    };
     checkFolder(folder, options.replace);
     writeFileWhole(join(folder, 'scenarios.csv'), scenarioCsv(run));
-    writeFileWhole(join(folder, 'report.html'), reportHtml({
-      summary,
-      sortedRatedKw: sortedRatedPowers(run.table, run.scenarios).map((watts) => watts / 1e3),
-      worst: replayScenario(study, summary.worst[0].index),
-      median: replayScenario(study, summary.median.index),
-      rack: study.rack,
-      draws,
-    }));
+    writeFileWhole(join(folder, 'report.html'), reportHtml(reportInput({ study, summary, sample: labelSample(run) })));
     // Last, so that a folder with a summary is complete.
     writeFileWhole(join(folder, 'summary.json'), [summaryJson(summary)]);
     new Checkpoint(checkpointFolder, '').clear();

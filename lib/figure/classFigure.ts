@@ -1,5 +1,5 @@
 import type { ClassRow, Summary } from '../study/index.js';
-import { escapeMarkup } from './escapeMarkup.js';
+import { escapeLabel } from './escapeLabel.js';
 import type { Figure } from './figure.js';
 import { axis, frame } from './frame.js';
 import { countOf, formatNumber, kilowattDecimals } from './numberFormat.js';
@@ -38,14 +38,14 @@ export function classFigure(summary: Pick<Summary, 'classes' | 'lowestKw' | 'hig
           size: 11, color: PALETTE.mark, line: { color: PALETTE.mark, width: 1 },
           symbol: rows.map(({ count }) => (count < FEW_SCENARIOS ? 'diamond-open' : 'diamond')),
         },
-        hovertext: words.map(escapeMarkup), hoverinfo: 'text',
+        hovertext: words.map(escapeLabel), hoverinfo: 'text',
       },
     ],
     layout: frame(title, rows.length * ROW + 64, { l: 10, r: 22, t: 10, b: 54 }, {
       xaxis: axis('rated power, kW'),
       yaxis: { visible: false, range: [-0.5, rows.length - 0.3], fixedrange: true },
       annotations: rows.map(({ placementClass, medianKw }, i) =>
-        rowLabel(i, `${escapeMarkup(placementClass)}  <b>${kw(medianKw)}</b>`)),
+        rowLabel(i, `${escapeLabel(placementClass)}  <b>${kw(medianKw)}</b>`)),
     }),
   };
 }

@@ -37,7 +37,7 @@ export interface Layout {
 }
 
 const TITLE_LINE = 20;
-const TITLE_ROOM = 14;
+const TITLE_ROOM = 20;
 
 /** px that a title of so many lines takes above the plot. */
 export function titleHeight(lines: number): number {

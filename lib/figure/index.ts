@@ -1,7 +1,10 @@
 export { bindingFigure } from './bindingFigure.js';
 export { type BindingPlace, bindingWords, sentenceCase } from './bindingWords.js';
 export { classFigure } from './classFigure.js';
+export { contactFigure } from './contactFigure.js';
+export { convergenceFigure } from './convergenceFigure.js';
 export { currentFigure } from './currentFigure.js';
+export { type Curve, type CurveAxis, curvesFigure, type CurvesInput } from './curvesFigure.js';
 export { distributionFigure } from './distributionFigure.js';
 export { escapeMarkup } from './escapeMarkup.js';
 export { type Figure, type Layout, type Trace, withoutTitle } from './figure.js';
@@ -14,3 +17,4 @@ export { ELEVATION_WIDTH, elevationWords, rackElevation } from './rackElevation.
 export { slotHeatFigure } from './slotHeatFigure.js';
 export { temperatureFigure } from './temperatureFigure.js';
 export { labelRiskFigure } from './labelRiskFigure.js';
+export { type NamedRuleRow, rulesFigure } from './rulesFigure.js';

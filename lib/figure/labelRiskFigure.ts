@@ -1,4 +1,4 @@
-import { type LabelRow, labelRisks, type LabelTable } from '../label/index.js';
+import { type LabelJson, type LabelRisk, labelRisks, type LabelSample } from '../label/index.js';
 import { LIMIT_WORDS } from '../ladder/index.js';
 import type { Figure, Trace } from './figure.js';
 import { axis, frame } from './frame.js';
@@ -13,21 +13,28 @@ const MARGIN = { l: 58, r: 22, t: 52, b: 50 };
 const PLOT = 260;
 const SHARE_TICKS = [0.001, 0.01, 0.1, 0.5, 1, 5, 10, 50, 100];
 
+type Row = LabelJson['labels'][number];
+
 /**
  * Label, kW, against the share of scenarios that do not carry it, %, on a logarithmic axis: the observed share as a
  * line with the candidate labels on it, the room up to its one-sided upper bound shaded, floor and worst found as
  * vertical marks. Where no scenario fails only the bound is drawn, since a logarithmic axis has no zero.
+ *
+ * @param label the decision, as in label.json
+ * @param sample the sample it was made from
  */
-export function labelRiskFigure(table: LabelTable): Figure {
-  const { rows, sample, floor, worst } = table;
+export function labelRiskFigure(
+  label: Pick<LabelJson, 'labels' | 'floor' | 'worstFound'>, sample: LabelSample,
+): Figure {
+  const { labels: rows, floor, worstFound } = label;
   const scenarios = sample.ratedPower.length;
-  const labels = curveLabels(rows.map(({ label }) => label));
+  const labels = curveLabels(rows.map(({ labelKw }) => 1e3 * labelKw));
   const curve = labelRisks(sample, labels);
   const marks = [
-    ...(floor === null ? [] : [{ name: 'floor', power: floor.power, dash: 'solid', color: PALETTE.supply }]),
+    ...(floor === null ? [] : [{ name: 'floor', power: 1e3 * floor.floorKw, dash: 'solid', color: PALETTE.supply }]),
     {
-      name: worst.kind === 'sample' ? 'lowest of the sample' : 'worst found', power: worst.power, dash: 'dash',
-      color: PALETTE.limit,
+      name: worstFound.kind === 'sample' ? 'lowest of the sample' : 'worst found', power: 1e3 * worstFound.ratedKw,
+      dash: 'dash', color: PALETTE.limit,
     },
   ];
   const shown = [...labels.map((label) => label / 1e3), ...marks.map(({ power }) => power / 1e3)];
@@ -40,7 +47,7 @@ export function labelRiskFigure(table: LabelTable): Figure {
   const title = riskTitle(rows, scenarios, sample.confidence);
   return {
     title,
-    description: describe(table, scenarios, marks.map(({ name, power }) => `${name} ${kw(power)} kW`)),
+    description: describe(label, sample, marks.map(({ name, power }) => `${name} ${kw(power)} kW`)),
     data: [
       ...boundTraces(curve, bottom, sample.confidence),
       ...shareTraces(curve, rows, bottom, sample.confidence),
@@ -72,10 +79,8 @@ function curveLabels(labels: readonly number[]): number[] {
   return [...new Set([...labels, ...between])].sort((a, b) => a - b);
 }
 
-type Risk = Pick<LabelRow, 'label' | 'notCarrying' | 'notCarryingShare' | 'notCarryingUpper'>;
-
 /** The shaded room between the share (or the axis) and its bound. */
-function boundTraces(curve: readonly Risk[], bottom: number, confidence: number): Trace[] {
+function boundTraces(curve: readonly LabelRisk[], bottom: number, confidence: number): Trace[] {
   const bounded = curve.flatMap(({ label, notCarryingShare, notCarryingUpper }) =>
     notCarryingUpper === null ? []
       : [{ kw: label / 1e3, share: 100 * notCarryingShare, upper: 100 * notCarryingUpper }]);
@@ -95,7 +100,9 @@ function boundTraces(curve: readonly Risk[], bottom: number, confidence: number)
 }
 
 /** The observed share and the candidate labels on it; labels that every scenario carries lie on the axis, hollow. */
-function shareTraces(curve: readonly Risk[], rows: readonly LabelRow[], bottom: number, confidence: number): Trace[] {
+function shareTraces(
+  curve: readonly LabelRisk[], rows: readonly Row[], bottom: number, confidence: number,
+): Trace[] {
   const failing = curve.filter(({ notCarrying }) => notCarrying > 0);
   return [
     {
@@ -104,57 +111,60 @@ function shareTraces(curve: readonly Risk[], rows: readonly LabelRow[], bottom: 
       hoverinfo: 'skip',
     },
     {
-      type: 'scatter', mode: 'markers', name: 'candidate labels', x: rows.map(({ label }) => label / 1e3),
-      y: rows.map(({ notCarryingShare }) => Math.max(bottom, 100 * notCarryingShare)), cliponaxis: false,
+      type: 'scatter', mode: 'markers', name: 'candidate labels', x: rows.map(({ labelKw }) => labelKw),
+      y: rows.map(({ notCarryingPercent }) => Math.max(bottom, notCarryingPercent)), cliponaxis: false,
       marker: {
         size: 8, color: PALETTE.mark,
-        symbol: rows.map(({ notCarrying }) => (notCarrying > 0 ? 'circle' : 'circle-open')),
+        symbol: rows.map(({ scenariosNotCarrying }) => (scenariosNotCarrying > 0 ? 'circle' : 'circle-open')),
       },
-      hovertext: rows.map((row) => `${labelKw(row)}: ${riskWords(row, confidence)}; ${row.verdict}`), hoverinfo: 'text',
+      hovertext: rows.map((row) => `${kilowatts(row)}: ${riskWords(row, confidence)}; ${row.verdict}`), hoverinfo: 'text',
     },
   ];
 }
 
-function labelKw({ label }: Pick<Risk, 'label'>): string {
-  return `${formatLevel(label / 1e3)} kW`;
+function kilowatts({ labelKw }: Row): string {
+  return `${formatLevel(labelKw)} kW`;
 }
 
-function riskWords(row: Risk, confidence: number): string {
-  const bound = row.notCarryingUpper === null ? 'no bound'
-    : `at most ${formatShare(100 * row.notCarryingUpper)} % at ${formatLevel(100 * confidence)} % confidence`;
-  return `${formatShare(100 * row.notCarryingShare)} % of scenarios do not carry it, ${bound}`;
+function riskWords({ notCarryingPercent, notCarryingUpperPercent: upper }: Row, confidence: number): string {
+  const bound = upper === null ? 'no bound'
+    : `at most ${formatShare(upper)} % at ${formatLevel(100 * confidence)} % confidence`;
+  return `${formatShare(notCarryingPercent)} % of scenarios do not carry it, ${bound}`;
 }
 
 /** Built on the largest label that all but a few scenarios carry, or else on the lowest label. */
-function riskTitle(rows: readonly LabelRow[], scenarios: number, confidence: number): string {
+function riskTitle(rows: readonly Row[], scenarios: number, confidence: number): string {
   const last = rows[rows.length - 1];
-  if (last.notCarrying === 0) {
-    const bound = last.notCarryingUpper === null ? ''
+  if (last.scenariosNotCarrying === 0) {
+    const bound = last.notCarryingUpperPercent === null ? ''
       : `; at ${formatLevel(100 * confidence)} % confidence `
-        + `at most ${formatShare(100 * last.notCarryingUpper)} % of such scenarios do not`;
+        + `at most ${formatShare(last.notCarryingUpperPercent)} % of such scenarios do not`;
     const all = scenarios === 1 ? 'The one scenario carries' : `All ${countOf(scenarios, 'scenario')} carry`;
-    return `${all} a label of ${labelKw(last)}${bound}`;
+    return `${all} a label of ${kilowatts(last)}${bound}`;
   }
-  const rare = rows.filter(({ notCarryingShare }) => 100 * notCarryingShare <= RARE);
+  const rare = rows.filter(({ notCarryingPercent }) => notCarryingPercent <= RARE);
   const lead = rare.length > 0 ? rare[rare.length - 1] : rows[0];
-  return `At a label of ${labelKw(lead)} ${riskWords(lead, confidence)}`;
+  return `At a label of ${kilowatts(lead)} ${riskWords(lead, confidence)}`;
 }
 
-function describe({ rows, sample, floor, worst }: LabelTable, scenarios: number, marks: readonly string[]): string {
+function describe(
+  { labels: rows, floor, worstFound }: Pick<LabelJson, 'labels' | 'floor' | 'worstFound'>, sample: LabelSample,
+  marks: readonly string[],
+): string {
   const words = rows.map((row) => {
-    const limit = row.binding === null ? '' : `, mostly by ${LIMIT_WORDS[row.binding.limit]}`;
-    return `${labelKw(row)} ${formatShare(100 * row.notCarryingShare)} %${limit} (${row.verdict})`;
+    const limit = row.mostOftenBinding === null ? '' : `, mostly by ${LIMIT_WORDS[row.mostOftenBinding.limit]}`;
+    return `${kilowatts(row)} ${formatShare(row.notCarryingPercent)} %${limit} (${row.verdict})`;
   });
-  const bound = rows.some(({ notCarryingUpper }) => notCarryingUpper !== null)
+  const bound = rows.some(({ notCarryingUpperPercent }) => notCarryingUpperPercent !== null)
     ? `The shaded room reaches up to the one-sided upper bound at ${formatLevel(100 * sample.confidence)} % `
       + 'confidence, which holds for each label on its own.'
     : `There is no upper bound: ${rows[0].boundNote ?? 'unknown'}.`;
   return [
-    `Share of ${countOf(scenarios, 'scenario')} that do not carry a label, by label: ${words.join('; ')}.`,
+    `Share of ${countOf(sample.ratedPower.length, 'scenario')} that do not carry a label, by label: ${words.join('; ')}.`,
     bound,
     `Vertical marks: ${marks.join(', ')}.`,
     floor === null ? 'No floor is proven yet.' : 'Every allowed placement carries a label up to the floor.',
-    worst.kind === 'searched' ? 'A worse placement than the worst found may exist.' : '',
+    worstFound.kind === 'searched' ? 'A worse placement than the worst found may exist.' : '',
     'A label that few scenarios fail is a low number: most scenarios carry more.',
   ].filter((sentence) => sentence !== '').join(' ');
 }

@@ -1,9 +1,10 @@
-import type { LadderSolution } from '../ladder/index.js';
+import { describeState, type LadderSolution } from '../ladder/index.js';
 import { type Limits, ZERO_CELSIUS } from '../rack/index.js';
 import { barRise, forPicture, peakRise } from './barProfile.js';
-import type { Figure, Layout, Trace } from './figure.js';
+import type { Figure, Trace } from './figure.js';
 import { axis, frame, titled } from './frame.js';
-import { formatNumber } from './numberFormat.js';
+import { lineKey } from './lineKey.js';
+import { formatNumber, lessWords } from './numberFormat.js';
 import { PALETTE } from './palette.js';
 import { SLOT_MARGIN, slotAxis, slotPixels } from './slotAxis.js';
 
@@ -12,9 +13,12 @@ import { SLOT_MARGIN, slotAxis, slotPixels } from './slotAxis.js';
  * of the depth, over the height of the rack with the limits, and
  * beside it the air itself.
  *
+ * @param others the same placement and load in its other operating states, drawn thin
  * @param name what the solution belongs to, for the title, e.g. `Worst of the sample`; left out where the page says so
  */
-export function temperatureFigure(solution: LadderSolution, limits: Limits, name = ''): Figure {
+export function temperatureFigure(
+  solution: LadderSolution, limits: Limits, name = '', others: readonly LadderSolution[] = [],
+): Figure {
   const { air } = solution;
   const slotCount = air.length;
   const slots = Array.from({ length: slotCount }, (_, i) => i + 1);
@@ -29,6 +33,7 @@ export function temperatureFigure(solution: LadderSolution, limits: Limits, name
   const line = (name: string, x: readonly number[], options: Readonly<Record<string, unknown>>): Trace =>
     ({ type: 'scatter', mode: 'lines', name, x, y: slots, ...options });
   const data = [
+    ...otherTraces(others, slots),
     line('supply', rise.supply.map(forPicture), {
       line: { color: PALETTE.supply, width: 4 },
       hovertemplate: 'slot %{y}: supply %{x:.1f} K above the air<extra></extra>',
@@ -48,7 +53,8 @@ export function temperatureFigure(solution: LadderSolution, limits: Limits, name
   return {
     title,
     description: `Rise above the local air: highest ${formatNumber(peak.value, 1)} K at slot ${peak.slot}, ${side}. `
-      + `${limitWords(limits)}Air beside the bar: ${formatNumber(coolest, 1)} to ${formatNumber(warmest, 1)} °C.`,
+      + `${limitWords(limits)}Air beside the bar: ${formatNumber(coolest, 1)} to ${formatNumber(warmest, 1)} °C.${
+        otherWords(others, peak.value)}`,
     data,
     layout: frame(title, height, { l: 40, r: 10, t: SLOT_MARGIN.top, b: SLOT_MARGIN.bottom }, {
       xaxis: axis('rise above local air, K', { domain: [0, 0.68], rangemode: 'tozero', nticks: 5 }),
@@ -57,25 +63,39 @@ export function temperatureFigure(solution: LadderSolution, limits: Limits, name
         tickvals: ticksOfAir(coolest, warmest),
       }),
       yaxis: slotAxis(slotCount),
-      ...lineKey(data),
+      ...lineKey(keyOf(data)),
     }),
   };
 }
 
-/** What each line of the first panel is, in two rows above it: the library's own legend would move the plot. */
-function lineKey(traces: readonly Trace[]): Pick<Layout, 'shapes' | 'annotations'> {
-  const named = traces.filter(({ name }) => name !== 'air');
-  const place = (i: number) => ({ x: i % 2 === 0 ? 0 : 92, y: i < 2 ? 28 : 12 });
-  return {
-    shapes: named.map(({ line }, i) => ({
-      type: 'line', line, xref: 'paper', yref: 'paper', xsizemode: 'pixel', ysizemode: 'pixel', xanchor: 0, yanchor: 1,
-      x0: place(i).x, x1: place(i).x + 28, y0: place(i).y, y1: place(i).y,
-    })),
-    annotations: named.map(({ name }, i) => ({
-      text: name, x: 0, xref: 'paper', xanchor: 'left', xshift: place(i).x + 31, y: 1, yref: 'paper', yanchor: 'middle',
-      yshift: place(i).y, showarrow: false, font: { size: 12, color: PALETTE.ink },
-    })),
-  };
+const OTHERS = 'other states';
+const OTHER_LINE = { color: PALETTE.air, width: 1 };
+const OTHER_RETURN = { ...OTHER_LINE, dash: '6px,3px' };
+
+/** Each name once, the air's panel says for itself what it is. */
+function keyOf(traces: readonly Trace[]): { readonly name: string; readonly line: unknown }[] {
+  const named = traces.filter(({ name }) => name !== undefined && name !== 'air' && name !== OTHERS);
+  const others = traces.find(({ name }) => name === OTHERS);
+  return [...named, ...(others === undefined ? [] : [others])].map(({ name = '', line }) => ({ name, line }));
+}
+
+/** The other operating states, drawn thin and named where pointed at. */
+function otherTraces(others: readonly LadderSolution[], slots: readonly number[]): Trace[] {
+  return others.flatMap((solution) => {
+    const rise = barRise(solution);
+    return (['supply', 'return'] as const).map((pole): Trace => ({
+      type: 'scatter', mode: 'lines', name: OTHERS, x: rise[pole].map(forPicture), y: slots,
+      line: pole === 'supply' ? OTHER_LINE : OTHER_RETURN,
+      hovertemplate: `slot %{y}: ${pole} %{x:.1f} K (${describeState(solution.state)})<extra></extra>`,
+    }));
+  });
+}
+
+function otherWords(others: readonly LadderSolution[], shown: number): string {
+  if (others.length === 0) return '';
+  const highest = Math.max(...others.map((solution) => peakRise(solution).value));
+  return ` In ${others.length === 1 ? 'the other operating state' : `the ${others.length} other operating states`} `
+    + `at the same load at most ${formatNumber(highest, 1)} K, ${lessWords(shown, highest, 1, 'K')}.`;
 }
 
 function limitTraces(limits: Limits, air: Float64Array, slots: readonly number[]): Trace[] {
@@ -110,6 +130,7 @@ function limitWords({ barRise: rise, barTemperature }: Limits): string {
 
 /** Two whole degrees where the air differs enough to hold them, else one: the panel is narrow. */
 function ticksOfAir(coolest: number, warmest: number): number[] {
-  const [low, high] = [Math.ceil(coolest), Math.floor(warmest)];
+  // 28.99 is drawn where 29 is.
+  const [low, high] = [Math.ceil(coolest - 0.05), Math.floor(warmest + 0.05)];
   return high > low ? [low, high] : [forPicture((coolest + warmest) / 2)];
 }

@@ -1,1 +1,9 @@
+export { type CellWriter, kernelWriter, NotInNotebook, type Representations } from './cellWriter.js';
+export { columnTitle } from './columnTitle.js';
+export {
+  type AnyFrameLibrary, classFrame, type FrameColumns, frameOf, labelFrame, limitFrame, percentileFrame, ruleFrame, slotFrame,
+  worstFrame,
+} from './frames.js';
+export { type DisplayOptions, notebookDisplay, type NotebookDisplay } from './notebookDisplay.js';
 export { type FrameLibrary, scenarioFrame } from './scenarioFrame.js';
+export { tableHtml, type TableLike, type TableOptions } from './tableHtml.js';

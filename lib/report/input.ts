@@ -1,18 +1,28 @@
+import type { LabelDocument, LabelSample } from '../label/index.js';
 import type { Rack } from '../rack/index.js';
 import type { Replay, Summary } from '../study/index.js';
+import type { ExplainedPlacement } from './explainedPlacement.js';
 
-/** Everything a report is made of. */
+/** Everything a report is made of; `reportInput` puts it together. */
 export interface ReportInput {
   readonly summary: Summary;
-  /** Rated powers, kW, ascending, [rated scenario]. */
-  readonly sortedRatedKw: ArrayLike<number>;
-  /** Replay of `summary.worst[0]`. */
-  readonly worst: Replay;
+  /** The scenarios' rated powers in the order drawn. */
+  readonly sample: LabelSample;
+  /** The lowest placements of the sample, `summary.worst[0]` first; at least that one. */
+  readonly lowest: readonly ExplainedPlacement[];
   /** Replay of `summary.median`. */
   readonly median: Replay;
   readonly rack: Rack;
   /** What was drawn, one line each, as `scenarioSource(study).describe()` says it. */
   readonly draws?: readonly string[];
+  /** The label decision with search and floor; left out where there is none yet. */
+  readonly label?: ReportLabel;
+}
+
+/** A label decision and the worst placement that it found. */
+export interface ReportLabel {
+  readonly document: LabelDocument;
+  readonly worst: ExplainedPlacement;
 }
 
 /** Parts of a report that do not belong together. Nothing has been written. */
@@ -26,35 +36,57 @@ export class ReportInputError extends Error {
 /** Largest difference between a sample and its summary, kW: the summary is rounded to milliwatts. */
 const ROUNDING_KW = 1e-6;
 
+/** Rated powers of the scenarios that could be rated, kW, ascending. */
+export function sortedRatedKw({ ratedPower, limit }: LabelSample): Float64Array {
+  const rated: number[] = [];
+  for (let i = 0; i < ratedPower.length; i++) if (limit[i] !== null) rated.push(ratedPower[i] / 1e3);
+  return Float64Array.from(rated).sort();
+}
+
 /** @throws ReportInputError where the parts stem from different studies */
-export function checkInput({ summary, sortedRatedKw: sorted, worst, median, rack }: ReportInput): void {
+export function checkInput({ summary, sample, lowest, median, rack, label }: ReportInput): void {
   const { study, lowestKw, highestKw } = summary;
+  if (sample.ratedPower.length !== study.scenariosRun) {
+    throw new ReportInputError('sample', `${sample.ratedPower.length} scenarios`,
+      `give the ${study.scenariosRun} scenarios of the summary's study`);
+  }
+  const sorted = sortedRatedKw(sample);
   if (sorted.length !== study.scenariosRated) {
-    throw new ReportInputError('sortedRatedKw', `${sorted.length} values`,
+    throw new ReportInputError('sample', `${sorted.length} rated powers`,
       `give the ${study.scenariosRated} rated powers of the summary's study`);
   }
-  for (const [name, at, expected] of [['first', 0, lowestKw], ['last', sorted.length - 1, highestKw]] as const) {
+  for (const [name, at, expected] of [['lowest', 0, lowestKw], ['highest', sorted.length - 1, highestKw]] as const) {
     if (!(Math.abs(sorted[at] - expected) <= ROUNDING_KW)) {
-      throw new ReportInputError('sortedRatedKw', `${sorted[at]} kW as the ${name} value`,
-        `give rated powers in kW, ascending; the summary says ${expected} kW`);
+      throw new ReportInputError('sample', `${sorted[at]} kW as the ${name} rated power`,
+        `give the powers of the same study in W; the summary says ${expected} kW`);
     }
   }
-  for (let i = 1; i < sorted.length; i++) {
-    if (!(sorted[i] >= sorted[i - 1])) {
-      throw new ReportInputError(
-        `sortedRatedKw[${i}]`, `${sorted[i]} after ${sorted[i - 1]}`, 'give rated powers in ascending order');
-    }
-  }
-  const replays = [['worst', worst, summary.worst[0]], ['median', median, summary.median]] as const;
+  const replays = [['lowest[0]', lowest[0]?.replay, summary.worst[0]], ['median', median, summary.median]] as const;
   for (const [name, replay, expected] of replays) {
-    const { scenario, rated } = replay;
-    if (scenario.index !== expected.index || !(Math.abs(rated.power / 1e3 - expected.ratedKw) <= ROUNDING_KW)) {
-      throw new ReportInputError(name, `scenario ${scenario.index} rated at ${rated.power / 1e3} kW`,
+    const found = replay === undefined ? 'nothing' : `scenario ${replay.scenario.index} rated at ${replay.rated.power / 1e3} kW`;
+    const same = replay !== undefined && replay.scenario.index === expected.index
+      && Math.abs(replay.rated.power / 1e3 - expected.ratedKw) <= ROUNDING_KW;
+    if (!same) {
+      throw new ReportInputError(name, found,
         `give the replay of scenario ${expected.index}, rated at ${expected.ratedKw} kW, from the same study`);
     }
   }
   if (rack.name !== summary.rack.name || rack.slotCount !== summary.rack.slotCount) {
     throw new ReportInputError('rack', `"${rack.name}" with ${rack.slotCount} slots`,
       `give the rack of the study, "${summary.rack.name}" with ${summary.rack.slotCount} slots`);
+  }
+  if (label !== undefined) checkLabel(label, summary);
+}
+
+function checkLabel({ document }: ReportLabel, { inputs, study }: Summary): void {
+  const hashes = (files: Summary['inputs']) => files.map(({ sha256 }) => sha256).join(' ');
+  if (hashes(document.inputs) !== hashes(inputs)) {
+    throw new ReportInputError('label', 'a decision made from other input files (their hashes differ)',
+      'decide the label again from the files of this study');
+  }
+  if (document.study.seed !== study.seed || document.study.scenariosPlanned !== study.scenariosPlanned) {
+    throw new ReportInputError('label',
+      `a decision for seed ${document.study.seed} and ${document.study.scenariosPlanned} scenarios`,
+      `give one for seed ${study.seed} and ${study.scenariosPlanned} scenarios, or run the study as its file says`);
   }
 }

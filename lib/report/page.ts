@@ -1,19 +1,20 @@
 import { withoutTitle } from '../figure/index.js';
 import type { PageFigures, Section } from './content.js';
 import { type Html, html } from './html.js';
+import { plottingLibrary } from './plottingLibrary.js';
 import { scriptJson } from './scriptText.js';
 import { STYLE } from './style.js';
 
 /** Nothing outside the file may be loaded, whatever it contains. */
 const POLICY = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data: blob:";
 
-/** Draws the figures; also says so where it could not. */
+/** Draws the figures, and marks the page when all of them are there. */
 const DRAW = `
 (function () {
   var figures = JSON.parse(document.getElementById('figures').textContent);
-  figures.forEach(function (figure) {
-    Plotly.newPlot('chart-' + figure.id, figure.data, figure.layout, { displayModeBar: false, responsive: true });
-  });
+  Promise.all(figures.map(function (figure) {
+    return Plotly.newPlot('chart-' + figure.id, figure.data, figure.layout, { displayModeBar: false, responsive: true });
+  })).then(function () { document.documentElement.setAttribute('data-drawn', String(figures.length)); });
 })();
 `;
 
@@ -47,8 +48,17 @@ ${bodies.map(({ text }) => text).join('')}</main>
 `;
 }
 
+/** A page for writing piece by piece: its text, the plotting library, then what draws the figures. */
+export function* pagePieces(text: string, figures: PageFigures): Iterable<string> {
+  yield text;
+  yield '<script>';
+  yield plottingLibrary();
+  yield '</script>\n';
+  yield pageScripts(figures);
+}
+
 /** The figures as data, and the script that draws them; follows the plotting library. */
-export function pageScripts({ figures }: PageFigures): string {
+function pageScripts({ figures }: PageFigures): string {
   const data = figures.map(({ id, figure }) => {
     const { data: traces, layout } = withoutTitle(figure);
     return { id, data: traces, layout };

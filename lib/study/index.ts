@@ -4,12 +4,13 @@ export { Checkpoint } from './checkpoint.js';
 export { studyFingerprint } from './fingerprint.js';
 export { PLACEMENT_CLASSES, type PlacementClass } from './placementClass.js';
 export { placementPicture } from './placementPicture.js';
-export { type Replay, replayScenario } from './replay.js';
+export { type Replay, replayPlacement, replayScenario } from './replay.js';
 export { type Look, type RunOptions, runStudy, type StudyRun, StudyStopped } from './runStudy.js';
 export { type ScenarioColumns, scenarioColumns } from './scenarioColumns.js';
 export { scenarioCsv } from './scenarioCsv.js';
 export { SCENARIO_FIELDS, type ScenarioField } from './scenarioFields.js';
 export { BYTES_PER_SCENARIO, COLUMN_NAMES, type ColumnName, ScenarioTable } from './scenarioTable.js';
+export { scenarioOfRecord, type ScenarioRecord, scenarioRecord, type UnitRecord } from './scenarioRecord.js';
 export { sortedRatedPowers } from './sortedRatedPowers.js';
 export {
   type ClassRow, NothingRated, type PercentileRow, type PlacedUnitSummary, type ScenarioSummary, type ShareSummaryRow,

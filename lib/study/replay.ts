@@ -20,7 +20,14 @@ export function replayScenario(study: Study, index: number): Replay {
   if (!Number.isSafeInteger(index) || index < 0) {
     throw new RangeError(`scenario index ${index}: must be a whole number from 0`);
   }
-  const drawn = scenarioSource(study).draw(index);
+  return replayPlacement(study, scenarioSource(study).draw(index));
+}
+
+/**
+ * A placement of a study in full, drawn or not, e.g. the worst that a search found.
+ * @throws the errors of RackModel.rate
+ */
+export function replayPlacement(study: Study, drawn: DrawnScenario): Replay {
   const model = new RackModel(study.rack);
   const rated = model.rate(drawn.scenario);
   const collapses = rated.limit === 'voltage-collapse' || rated.limit === 'no-steady-state';

@@ -15,7 +15,8 @@ export interface ScenarioField {
 
 /** Columns of scenarios.csv and of data frames, in order. */
 export const SCENARIO_FIELDS: readonly ScenarioField[] = [
-  { name: 'index', at: (_, i) => i },
+  // Not `index`: data frames have a member of that name, and danfo.js lets a column hide it.
+  { name: 'scenario', at: (_, i) => i },
   { name: 'ratedKw', at: (c, i) => Math.round(c.ratedPower[i] * 1e3) / 1e6 },
   { name: 'limit', at: (c, i) => LIMIT_NAMES[c.limit[i]] },
   { name: 'slot', at: (c, i) => c.slot[i] },

@@ -107,6 +107,8 @@ export interface Summary {
     readonly limits: Readonly<Record<string, number>>;
   };
   readonly inputs: readonly StudyInput[];
+  /** Path of the study file from the folder of the results; null where no command wrote them there. */
+  readonly studyFile: string | null;
   readonly lowestKw: number;
   readonly meanKw: number;
   readonly highestKw: number;
@@ -191,6 +193,7 @@ export function summarise(run: StudyRun, inputs: readonly StudyInput[], finished
       limits: limitValues(study),
     },
     inputs,
+    studyFile: null,
     lowestKw: kw(sorted[0]),
     meanKw: kw(sorted.reduce((sum, p) => sum + p, 0) / sorted.length),
     highestKw: kw(sorted[sorted.length - 1]),

@@ -36,7 +36,7 @@ describe('slotcast study', () => {
     expect(readdirSync(join(folder, 'first')).sort()).toEqual(['report.html', 'scenarios.csv', 'summary.json']);
     const csv = readFileSync(join(folder, 'first', 'scenarios.csv'), 'utf8').trimEnd().split('\n');
     expect(csv).toHaveLength(401);
-    expect(csv[0]).toMatch(/^index,ratedKw,limit,slot,pole,state/);
+    expect(csv[0]).toMatch(/^scenario,ratedKw,limit,slot,pole,state/);
     const summary = JSON.parse(readFileSync(join(folder, 'first', 'summary.json'), 'utf8'));
     expect(summary.format).toBe('slotcast-summary/1');
     expect(summary.inputs[0]).toMatchObject({ path: 'deep-bar-anywhere.json' });

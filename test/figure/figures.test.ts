@@ -3,7 +3,7 @@ import {
   bindingFigure, classFigure, currentFigure, distributionFigure, type Figure, slotHeatFigure, temperatureFigure,
   type Trace, withoutTitle,
 } from '../../lib/figure/index.js';
-import { LIMIT_WORDS, type LadderSolution } from '../../lib/ladder/index.js';
+import { describeState, LIMIT_WORDS, type LadderSolution } from '../../lib/ladder/index.js';
 import { onlyBarTemperature, type StudiedRack, studiedRack } from './studiedRack.js';
 
 let deep: StudiedRack;
@@ -12,6 +12,10 @@ beforeAll(async () => {
   deep = await studiedRack('deep-bar-anywhere');
   plain = await studiedRack('plain-bar-even');
 });
+
+function otherStates({ worst }: StudiedRack): LadderSolution[] {
+  return worst.solutions.slice(1).filter((one): one is LadderSolution => one.status === 'solved');
+}
 
 function solved({ worst }: StudiedRack): LadderSolution {
   const shown = worst.solutions[0];
@@ -56,7 +60,7 @@ describe('every figure', () => {
     for (const { title, description, layout } of allFigures(deep)) {
       const lines = layout.title?.text.split('<br>') ?? [];
       expect(lines.join(' ')).toBe(title);
-      for (const line of lines) expect(line.length).toBeLessThanOrEqual(46);
+      for (const line of lines) expect(line.length).toBeLessThanOrEqual(36);
       expect(title).toMatch(/\d/);
       expect(description).toMatch(/\.$/);
     }
@@ -205,11 +209,57 @@ describe('temperature along the bar', () => {
   });
 });
 
+describe('temperature along the bar in other operating states', () => {
+  it('is drawn thin for both poles below the state shown, each named where pointed at, with one entry in the key', () => {
+    const others = otherStates(plain);
+    const figure = temperatureFigure(solved(plain), plain.rack.limits, '', others);
+    const thin = figure.data.filter(({ name }) => name === 'other states');
+    expect(thin).toHaveLength(2 * others.length);
+    others.forEach((other, k) => {
+      for (const [p, pole] of [other.supplyHottest, other.returnHottest].entries()) {
+        const trace = thin[2 * k + p];
+        trace.x.forEach((rise, i) => { expect(rise).toBeCloseTo(pole[i] - other.air[i], 2); });
+        expect(trace.hovertemplate).toContain(describeState(other.state));
+        expect(trace.hovertemplate).toContain(['supply', 'return'][p]);
+      }
+    });
+    // Drawn first, so that the state shown lies over them.
+    expect(figure.data[0].name).toBe('other states');
+    expect(textsOf(figure).filter((text) => text === 'other states')).toHaveLength(1);
+    expect(textsOf(temperatureFigure(solved(plain), plain.rack.limits))).not.toContain('other states');
+  });
+
+  it('is compared with the state shown in the description', () => {
+    const shown = solved(plain);
+    const cooler = {
+      ...shown, supplyHottest: shown.supplyHottest.map((t) => t - 4), returnHottest: shown.returnHottest.map((t) => t - 4),
+    };
+    expect(temperatureFigure(shown, plain.rack.limits, '', [cooler]).description)
+      .toMatch(/In the other operating state at the same load at most [\d.]+ K, 4\.0 K less than shown\.$/);
+    expect(temperatureFigure(cooler, plain.rack.limits, '', [shown]).description).toMatch(/4\.0 K more than shown\.$/);
+  });
+
+  it('leaves the plot where it is', () => {
+    const [alone, all] = [[], otherStates(plain)].map((others) =>
+      withoutTitle(temperatureFigure(solved(plain), plain.rack.limits, '', others)).layout);
+    expect([all.height, all.margin]).toEqual([alone.height, alone.margin]);
+  });
+});
+
+describe('a title', () => {
+  it('shows markup and quotation marks in a name as text', () => {
+    const { title, layout } = currentFigure(solved(deep), '<b>A & "B"</b>');
+    expect(title).toContain('<b>A & "B"</b>');
+    // The plotting library knows a quotation mark by its number only.
+    expect(layout.title?.text.replace(/<br>/g, ' ')).toContain('&lt;b&gt;A &amp; &#34;B&#34;&lt;/b&gt;');
+  });
+});
+
 describe('current along the bar', () => {
   it('stands between the slots it flows between, in A, with its largest in the title', () => {
     const solution = solved(deep);
     const figure = currentFigure(solution);
-    const { x, y } = traceNamed(figure, 'current');
+    const { x, y } = traceNamed(figure, 'supply');
     expect(y[0]).toBe(1.5);
     expect(x).toHaveLength(deep.rack.slotCount - 1);
     x.forEach((current, i) => {
@@ -221,6 +271,44 @@ describe('current along the bar', () => {
       .toBe(`At most ${largest.toFixed(0)} A along the bar, between slots ${at + 1} and ${at + 2}`);
     expect(figure.description).toContain(x[at] < 0 ? 'downwards' : 'upwards');
     expect(axisTitle(figure, 'xaxis')).toContain('A (+ is up)');
+  });
+
+  it('shows the return pole as large the other way, dashed', () => {
+    const figure = currentFigure(solved(deep));
+    const [supply, back] = [traceNamed(figure, 'supply'), traceNamed(figure, 'return')];
+    expect(back.x.map((current) => -current + 0)).toEqual(supply.x);
+    expect(back.y).toEqual(supply.y);
+    expect((back.line as { dash: string }).dash).toMatch(/px/);
+    const [left, right] = (figure.layout.xaxis as { range: [number, number] }).range;
+    for (const current of [...supply.x, ...back.x]) {
+      expect(current).toBeGreaterThan(left);
+      expect(current).toBeLessThan(right);
+    }
+  });
+
+  it('shows the other operating states thinner, each named where pointed at, with one entry in the key', () => {
+    const others = otherStates(plain);
+    const figure = currentFigure(solved(plain), '', others);
+    const thin = figure.data.filter(({ name }) => name === 'other states');
+    expect(thin).toHaveLength(others.length);
+    thin.forEach((trace, k) => {
+      expect(trace.hovertemplate).toContain(describeState(others[k].state));
+      trace.x.forEach((current, i) => { expect(current).toBeCloseTo(others[k].segmentCurrent[i], 2); });
+      expect((trace.line as { width: number }).width).toBeLessThan(2);
+    });
+    expect(textsOf(figure).filter((text) => text === 'other states')).toHaveLength(1);
+    expect(textsOf(currentFigure(solved(plain)))).toEqual(['supply', 'return']);
+  });
+
+  it('tells how the largest current of the other states compares', () => {
+    const shown = solved(plain);
+    const largest = Math.max(...shown.segmentCurrent.map(Math.abs));
+    const half = { ...shown, segmentCurrent: shown.segmentCurrent.map((current) => current / 2) };
+    const { description } = currentFigure(shown, '', [half, half]);
+    expect(description).toContain(`In the 2 other operating states at the same load at most ${(largest / 2).toFixed(0)} A, `
+      + `${(largest / 2).toFixed(0)} A less than shown.`);
+    expect(currentFigure(half, '', [shown]).description).toMatch(/In the other operating state at .* A more than shown\.$/);
+    expect(currentFigure(shown, '', [shown]).description).toMatch(/as much as shown\.$/);
   });
 
   it('says so where the bar has one slot', () => {

@@ -1,13 +1,16 @@
 import { describe, expect, it } from 'vitest';
 import type { Figure, Trace } from '../../lib/figure/figure.js';
 import { labelRiskFigure } from '../../lib/figure/labelRiskFigure.js';
-import { type LabelInput, labelTable } from '../../lib/label/index.js';
+import { type LabelInput, labelJson, labelTable } from '../../lib/label/index.js';
 import { counting, floorOf, sampleOf, worstOf } from '../label/labelCase.js';
 
 const sample = sampleOf(counting(1, 1000).map((i) => 100 + i / 20));
-const figureOf = (options: Partial<LabelInput> = {}) => labelRiskFigure(labelTable({
-  sample, floor: floorOf(98_700), worstFound: worstOf(99_500), percentiles: [0.01, 0.1], ...options,
-}));
+const figureOf = (options: Partial<LabelInput> = {}) => {
+  const table = labelTable({
+    sample, floor: floorOf(98_700), worstFound: worstOf(99_500), percentiles: [0.01, 0.1], ...options,
+  });
+  return labelRiskFigure(labelJson({ table, recommendations: [] }), table.sample);
+};
 
 function traceNamed({ data }: Figure, name: string): Trace {
   const found = data.find((trace) => trace.name === name);

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import {
   countOf, formatCount, formatLevel, formatNumber, formatShare, kilowattDecimals,
 } from '../../lib/figure/index.js';
+import { lessWords } from '../../lib/figure/numberFormat.js';
 
 describe('the number format', () => {
   it('writes thousands, decimals and a real minus sign', () => {
@@ -46,5 +47,10 @@ describe('the number format', () => {
     expect(countOf(1, 'scenario')).toBe('1 scenario');
     expect(countOf(2500, 'scenario')).toBe('2,500 scenarios');
     expect(countOf(2, 'power shelf', 'power shelves')).toBe('2 power shelves');
+  });
+  it('says how far something lies below what is shown', () => {
+    expect(lessWords(30, 27.5, 1, 'K')).toBe('2.5 K less than shown');
+    expect(lessWords(27.5, 30, 1, 'K')).toBe('2.5 K more than shown');
+    expect(lessWords(30, 29.98, 1, 'K')).toBe('as much as shown');
   });
 });

@@ -1,5 +1,7 @@
 import { join } from 'node:path';
 import { loadStudy, type Rack, type Study, type StudyInput } from '../../lib/rack/index.js';
+import { type LabelSample, labelSample } from '../../lib/label/index.js';
+import { type ExplainedPlacement, explainLowest } from '../../lib/report/index.js';
 import {
   type Replay, replayScenario, runStudy, sortedRatedPowers, summarise, type Summary,
 } from '../../lib/study/index.js';
@@ -10,6 +12,9 @@ export interface StudiedRack {
   readonly inputs: readonly StudyInput[];
   readonly summary: Summary;
   readonly sortedRatedKw: readonly number[];
+  readonly sample: LabelSample;
+  /** The lowest of the sample, explained; `worst` is the replay of the first. */
+  readonly lowest: readonly ExplainedPlacement[];
   readonly worst: Replay;
   readonly median: Replay;
   readonly rack: Rack;
@@ -25,12 +30,15 @@ export async function studiedRack(
   const study = change({ ...loaded.study, scenarios: FEW, stopping: null });
   const run = await runStudy(study, { workers: 1 });
   const summary = summarise(run, loaded.inputs, new Date(0));
+  const lowest = explainLowest(study, summary);
   return {
     study,
+    sample: labelSample(run),
+    lowest,
     inputs: loaded.inputs,
     summary,
     sortedRatedKw: Array.from(sortedRatedPowers(run.table, run.scenarios), (watts) => watts / 1e3),
-    worst: replayScenario(study, summary.worst[0].index),
+    worst: lowest[0].replay,
     median: replayScenario(study, summary.median.index),
     rack: study.rack,
   };

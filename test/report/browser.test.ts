@@ -85,7 +85,7 @@ describe.skipIf(isMissing)('the report in a browser, offline', () => {
       for (const url of urls) {
         const { page, problems, requests } = await open(url, width);
         const figures = await drawn(page);
-        expect(figures).toHaveLength(10);
+        expect(figures).toHaveLength(22);
         for (const figure of figures) {
           expect(figure.marks, figure.id).toBeGreaterThan(4);
           expect(figure.texts.filter((text) => text !== '').length, figure.id).toBeGreaterThan(3);
@@ -128,12 +128,12 @@ describe.skipIf(isMissing)('the report in a browser, offline', () => {
   it('lines up the slots of the rack, the temperatures and the currents beside each other', async () => {
     const { page } = await open(urls[0], 1280);
     const { frame, plots } = await page.evaluate(() => {
-      const box = document.querySelector('#figure-worst-rack svg > rect')?.getBoundingClientRect();
+      const box = document.querySelector('#figure-lowest-1-rack svg > rect')?.getBoundingClientRect();
       return {
         frame: { top: box?.top ?? 0, bottom: box?.bottom ?? 0 },
         plots: ['temperature', 'current'].map((name) => {
           // The plotting library keeps the size of the plot area on its element.
-          const chart = document.getElementById(`chart-worst-${name}`) as HTMLElement & {
+          const chart = document.getElementById(`chart-lowest-1-${name}`) as HTMLElement & {
             readonly _fullLayout: { readonly _size: { readonly t: number; readonly h: number } };
           };
           const { t, h } = chart._fullLayout._size;

@@ -57,16 +57,17 @@ describe('the report file', () => {
     for (const [, id] of markup.matchAll(/href="#([^"]+)"/g)) expect(ids).toContain(id);
   });
 
-  it('puts its parts in order: answer, caution, then the evidence, then how to reproduce it', () => {
+  it('puts its parts in order: answer, rack, method, results, worst placements, label, limits, cautions, how to reproduce', () => {
     const order = [...deepPage.matchAll(/<section id="([^"]+)">/g)].map(([, id]) => id);
     expect(order).toEqual([
-      'answer', 'caution', 'percentiles', 'binding', 'classes', 'placements', 'lowest', 'correlations', 'model', 'reproduce',
+      'answer', 'rack', 'method', 'percentiles', 'binding', 'classes', 'correlations', 'placements', 'lowest', 'label', 'model',
+      'caution', 'reproduce',
     ]);
   });
 
   it('gives every figure a finding, a label and a sentence', () => {
     const figures = ownMarkup(deepPage).match(/<figure[\s\S]*?<\/figure>/g) ?? [];
-    expect(figures).toHaveLength(4 + 2 * 3);
+    expect(figures).toHaveLength(5 + 4 * 4 + 1);
     for (const figure of figures) {
       expect(textOf(figure.match(/<figcaption>([\s\S]*?)<\/figcaption>/)?.[1] ?? '')).not.toBe('');
       expect(textOf(figure.match(/<p class="note">([\s\S]*?)<\/p>/)?.[1] ?? '')).toMatch(/\.$/);
@@ -146,14 +147,16 @@ describe('the numbers of the report', () => {
   });
 
   it('say the rack with its mass, limits, states and inlet', () => {
-    const text = sectionText(plainPage, 'model');
+    const text = sectionText(plainPage, 'rack') + sectionText(plainPage, 'model');
     for (const words of [`${plain.summary.rack.copperKg.toFixed(1)} kg`, 'bar rise 30 K above the local air',
-      'batteries alone', 'inlet 25 °C', 'one-dimensional', 'Steady state only']) expect(text).toContain(words);
+      'batteries alone', 'inlet 25 °C', 'one-dimensional', 'Steady state only', '136 published values']) {
+      expect(text).toContain(words);
+    }
   });
 
   it('say what was drawn where that is given', () => {
-    for (const line of scenarioSource(deep.study).describe()) expect(sectionText(deepPage, 'model')).toContain(line);
-    expect(sectionText(plainPage, 'model')).not.toContain('What was drawn');
+    for (const line of scenarioSource(deep.study).describe()) expect(sectionText(deepPage, 'rack')).toContain(line);
+    expect(sectionText(plainPage, 'rack')).not.toContain('What was drawn');
   });
 });
 
@@ -168,7 +171,7 @@ describe('the operating state that binds', () => {
       else expect(row[4]).toContain(`(state: ${words})`);
     });
     const { rule } = plain.worst.rated.state;
-    if (rule !== 'all-in-service') expect(sectionText(plainPage, 'placements')).toContain('for the operating state “');
+    if (rule !== 'all-in-service') expect(sectionText(plainPage, 'placements')).toContain('show the operating state “');
   });
 });
 
@@ -196,7 +199,7 @@ describe('names from files', () => {
         percentiles: summary.percentiles.map((row) => ({ ...row, note: hostile })),
       },
       rack: { ...deep.rack, name: hostile, supply: pole },
-      worst: renamed(deep.worst),
+      lowest: deep.lowest.map((one) => ({ heading: hostile, replay: renamed(one.replay), explanation: hostile })),
       median: renamed(deep.median),
       draws: [hostile],
     };
@@ -210,7 +213,7 @@ describe('names from files', () => {
     expect(page.includes('\u0000')).toBe(false);
     const shown = hostile.replace('\u0000', '\ufffd').replace(/\s+/g, ' ');
     expect(textOf(markup.match(/<h1>([\s\S]*?)<\/h1>/)?.[1] ?? '')).toBe(shown.trim());
-    for (const id of ['percentiles', 'classes', 'lowest', 'model', 'reproduce']) {
+    for (const id of ['percentiles', 'classes', 'placements', 'lowest', 'rack', 'reproduce']) {
       expect(sectionText(page, id)).toContain(shown.replace(/ $/, ''));
     }
   });
@@ -223,7 +226,7 @@ describe('names from files', () => {
     const data = pageOf(hostileInput()).match(/<script type="application\/json" id="figures">([\s\S]*?)<\/script>/)?.[1] ?? '';
     expect(data).not.toMatch(/[<\u2028\u2029]/);
     const ids = (JSON.parse(data) as { id: string }[]).map(({ id }) => id);
-    expect(ids).toHaveLength(8);
+    expect(ids).toHaveLength(6 + 4 * 3);
   });
 
   it('are quoted in the command to run', () => {
@@ -248,13 +251,13 @@ describe('a report of unusual results', () => {
   it('shows a sentence instead of a figure where a state has no solution', () => {
     const { rated } = deep.worst;
     for (const [status, words] of [['voltage-collapse', 'the voltage collapses'], ['no-steady-state', 'no steady temperature']] as const) {
-      const worst: Replay = {
+      const replay: Replay = {
         ...deep.worst, rated: { ...rated, limit: status, slot: 0, pole: 'both' },
         solutions: [{ status, state: rated.state, power: rated.power }],
       };
-      const page = pageOf({ ...deep, worst });
+      const page = pageOf({ ...deep, lowest: [{ ...deep.lowest[0], replay }] });
       expect(sectionText(page, 'placements')).toContain(words);
-      expect(ownMarkup(page)).not.toContain('id="chart-worst-temperature"');
+      expect(ownMarkup(page)).not.toContain('id="chart-lowest-1-temperature"');
       expect(ownMarkup(page)).toContain('id="chart-median-temperature"');
     }
   });
@@ -303,15 +306,16 @@ describe('parts that do not belong together', () => {
       expect(() => reportHtml({ ...deep, ...change })).toThrow(ReportInputError);
       expect(() => reportHtml({ ...deep, ...change })).toThrow(message);
     };
-    refused({ worst: deep.median }, /^worst: found scenario/);
+    refused({ lowest: [{ ...deep.lowest[0], replay: deep.median }] }, /^lowest\[0\]: found scenario/);
+    refused({ lowest: [] }, /^lowest\[0\]: found nothing/);
     refused({ median: deep.worst }, /^median: found scenario/);
     refused({ rack: plain.rack }, /^rack: found "Plain bar/);
-    refused({ sortedRatedKw: deep.sortedRatedKw.slice(1) }, /^sortedRatedKw: found 399 values; give the 400/);
-    refused({ sortedRatedKw: deep.sortedRatedKw.map((kw) => kw * 1e3) }, /as the first value/);
-    refused({ sortedRatedKw: [...deep.sortedRatedKw].reverse() }, /as the first value/);
-    const swapped = [...deep.sortedRatedKw];
-    [swapped[5], swapped[300]] = [swapped[300], swapped[5]];
-    refused({ sortedRatedKw: swapped }, /ascending order/);
+    const { sample } = deep;
+    const powers = Array.from(sample.ratedPower);
+    refused({ sample: { ...sample, ratedPower: powers.slice(1), limit: sample.limit.slice(1) } },
+      /^sample: found 399 scenarios; give the 400/);
+    refused({ sample: { ...sample, limit: [null, ...sample.limit.slice(1)] } }, /^sample: found 399 rated powers/);
+    refused({ sample: { ...sample, ratedPower: powers.map((watts) => watts / 1e3) } }, /as the lowest rated power/);
     refused({ summary: { ...summary, median: { ...summary.median, ratedKw: 1 } } }, /^median/);
   });
 });

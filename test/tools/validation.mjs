@@ -8,7 +8,7 @@ import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { validationPage } from '../validation/pageText.mjs';
+import { validationCounts, validationPage } from '../validation/pageText.mjs';
 import { pictures } from '../validation/pictures.mjs';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
@@ -35,11 +35,12 @@ try {
 const drawn = pictures(lines, createRequire(import.meta.url)('slotcast'));
 mkdirSync(pictureFolder, { recursive: true });
 for (const old of readdirSync(pictureFolder)) {
-  if (!drawn.some((picture) => picture.file === old)) rmSync(join(pictureFolder, old));
+  if (old.endsWith('.svg') && !drawn.some((picture) => picture.file === old)) rmSync(join(pictureFolder, old));
 }
 for (const picture of drawn) writeFileSync(join(pictureFolder, picture.file), picture.svg);
 const page = join(root, 'lib', 'ladder', 'VALIDATION.md');
 const before = existsSync(page) ? readFileSync(page, 'utf8') : '';
 const text = validationPage(lines, drawn);
 writeFileSync(page, text);
+writeFileSync(join(pictureFolder, 'counts.json'), `${JSON.stringify(validationCounts(lines))}\n`);
 console.log(text === before ? 'VALIDATION.md is as it was' : 'VALIDATION.md has changed');

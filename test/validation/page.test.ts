@@ -66,12 +66,24 @@ describe('the validation page (npm run validation writes it)', () => {
     }
   });
 
+  it('says the counts that reports quote', () => {
+    const { met, notMet, fromMemory } = JSON.parse(readFileSync('lib/ladder/validation/counts.json', 'utf8'));
+    expect(page).toContain(`${met} published values are met, ${notMet} are not; ${fromMemory} are quoted from memory.`);
+    expect(rowCount(' met |')).toBe(met);
+    expect(rowCount(' not met |')).toBe(notMet);
+  });
+
   it('links pictures that exist', () => {
     const links = [...page.matchAll(/\]\((validation\/[^)]+)\)/g)].map(([, link]) => link);
     expect(links.length).toBeGreaterThanOrEqual(6);
     for (const link of links) expect(existsSync(join('lib/ladder', link)), link).toBe(true);
   });
 });
+
+/** Rows of the page that end so; a row that is not met does not count as met. */
+function rowCount(verdict: string): number {
+  return page.split('\n').filter((line) => line.startsWith('| ') && line.endsWith(` |${verdict}`)).length;
+}
 
 function recordedLines(): object[] {
   return readFileSync(file, 'utf8').split('\n').filter((line) => line !== '').map((line) => JSON.parse(line) as object);

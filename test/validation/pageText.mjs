@@ -156,11 +156,18 @@ function independentTable(lines) {
     : table(['program', 'quantity', 'cases', 'largest difference', 'allowed'], rows);
 }
 
+/** How many published values are met and not met, and how many are quoted from memory. */
+export function validationCounts(lines) {
+  const rows = publishedRows(lines);
+  const count = (kind) => rows.filter((row) => row.kind === kind).length;
+  const fromMemory = lines.filter((line) => line.kind !== 'independent' && line.fromMemory).length;
+  return { met: count('published'), notMet: count('shortfall'), fromMemory };
+}
+
 /** The whole page; pictures are `{ file, title }` beside it. */
 export function validationPage(lines, pictures) {
   const rows = publishedRows(lines);
-  const count = (kind) => rows.filter((row) => row.kind === kind).length;
-  const memory = lines.filter(({ kind, fromMemory }) => kind !== 'independent' && fromMemory).length;
+  const { met, notMet, fromMemory } = validationCounts(lines);
   const parts = [
     '# Validation',
     'Written by `npm run validation` from the checks of `test/published` and `test/independent`; do not edit it by '
@@ -173,7 +180,7 @@ export function validationPage(lines, pictures) {
       + '`tolerance` is the largest difference that passes, and the next column says why it is that much. '
       + '*(quoted from memory)* marks values not looked up again when written down. Rows that are `not met` state the '
       + 'error as it stands and what is missing; the tests fail when it moves.',
-    `${count('published')} published values are met, ${count('shortfall')} are not; ${memory} are quoted from memory.`,
+    `${met} published values are met, ${notMet} are not; ${fromMemory} are quoted from memory.`,
   ];
   for (const [section, title] of Object.entries(SECTIONS)) {
     const own = rows.filter((row) => row.section === section);

@@ -1,5 +1,5 @@
 import {
-  bindingWords, formatLevel, formatShare, intervalWords, leadingPercentile, percentileWords, sentenceCase, spreadChoice,
+  bindingWords, formatLevel, formatNumber, formatShare, intervalWords, leadingPercentile, percentileWords, sentenceCase, spreadChoice,
 } from '../../figure/index.js';
 import { LIMIT_WORDS } from '../../ladder/index.js';
 import type { Content, Section } from '../content.js';
@@ -27,13 +27,30 @@ ${others.map((row) => html`<li>${sentence(row)}</li>
 here: they hold for racks in use as far as the draw resembles what is installed.</p>
 <p><strong>Lowest found: ${content.kw(lowestKw)} kW</strong> in scenario ${worst.index}, limited by
 ${bindingWords(worst)}; highest ${content.kw(highestKw)} kW. ${nothing}The lowest found is only the worst of this
-sample. It is not a proven floor: a longer sample will meet lower ones. Searching for the worst placement, and proving
-a power that every allowed placement carries, are not part of a sample.</p>
-<p>What binds most often is ${LIMIT_WORDS[limits[0].limit]}, in ${formatShare(limits[0].sharePercent)} % of the
+sample. It is not a proven floor: a longer sample will meet lower ones.</p>
+${bothSides(content)}<p>What binds most often is ${LIMIT_WORDS[limits[0].limit]}, in ${formatShare(limits[0].sharePercent)} % of the
 scenarios (${formatLevel(study.confidencePercent)} % confidence: ${formatShare(limits[0].lowerPercent)} to
 ${formatShare(limits[0].upperPercent)} %).</p>
 ${notRatedWarning(content)}`;
   return { id: 'answer', heading: 'The answer', body };
+}
+
+/** The worst placement from both sides and the label, where they were sought. */
+function bothSides({ input }: Content): Html {
+  if (input.label === undefined) {
+    return html`<p>Searching for the worst placement, and proving a power that every allowed placement carries, are not
+part of a sample; neither was done for this report (see <a href="#label">the label</a>).</p>
+`;
+  }
+  const { floor, worstFound, recommendations } = input.label.document;
+  const proven = floor === null ? 'No floor was proven.'
+    : `Floor: ${formatNumber(Math.floor(floor.floorKw * 10) / 10, 1)} kW, proven for every allowed placement, ${floor.ranges}.`;
+  return html`<p><strong>${proven}</strong> Worst found by a search: ${formatNumber(worstFound.ratedKw, 1)} kW. The true worst lies
+between the two.</p>
+<ul>
+${recommendations.map(({ words }) => html`<li>${words}</li>
+`)}</ul>
+`;
 }
 
 function notRatedWarning({ input }: Content): Html {

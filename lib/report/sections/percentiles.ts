@@ -1,11 +1,12 @@
-import { distributionFigure, formatCount, formatLevel, formatNumber } from '../../figure/index.js';
+import { convergenceFigure, distributionFigure, formatCount, formatLevel, formatNumber } from '../../figure/index.js';
 import type { PercentileRow } from '../../study/index.js';
 import { type Content, type Section, table } from '../content.js';
 import { type Html, html } from '../html.js';
+import { sortedRatedKw } from '../input.js';
 
 /** Percentiles with intervals, method, ranks and coverage; tolerance bounds; the distribution. */
 export function percentiles(content: Content): Section {
-  const { summary, sortedRatedKw } = content.input;
+  const { summary, sample } = content.input;
   const { study } = summary;
   const notes = groupedNotes(summary.percentiles);
   const stopping = study.stopping === null ? html``
@@ -22,8 +23,17 @@ ${study.percentileDefinition.replace('-', ' ')}.</p>
 ${notes.length === 0 ? html`` : html`<ul class="notes">
 ${notes.map((note) => html`<li>${note}.</li>
 `)}</ul>
-`}${stopping}${toleranceBounds(content)}${content.figure('distribution', distributionFigure(summary, sortedRatedKw))}`;
+`}${stopping}${toleranceBounds(content)}${
+    content.figure('distribution', distributionFigure(summary, sortedRatedKw(sample)))}${convergence(content)}`;
   return { id: 'percentiles', heading: 'Percentiles and distribution', body };
+}
+
+/** Whether the sample was large enough, as a picture; nothing where no percentile was asked for. */
+function convergence(content: Content): Html {
+  const { summary, sample } = content.input;
+  if (summary.percentiles.length === 0) return html``;
+  const ratedKw = Float64Array.from(sample.ratedPower, (watts) => watts / 1e3);
+  return content.figure('convergence', convergenceFigure(summary, ratedKw));
 }
 
 function percentileCells(content: Content, row: PercentileRow): (Html | string)[] {

@@ -15,12 +15,12 @@ const LIMIT_KEYS: Readonly<Record<string, (value: string) => string>> = {
 
 /** The rack as it was computed. */
 export function rackData({ input }: Content): Html {
-  const { rack, summary, worst } = input;
+  const { rack, summary, lowest } = input;
   const { air } = rack;
   const alike = JSON.stringify(rack.supply) === JSON.stringify(rack.return);
   const poles: (readonly [string, Pole])[] = alike
     ? [['Both poles', rack.supply]] : [['Supply pole', rack.supply], ['Return pole', rack.return]];
-  const standing = worst.scenario.units.filter(({ kind }) => kind !== 'load');
+  const standing = lowest[0].replay.scenario.units.filter(({ kind }) => kind !== 'load');
   const sources = new Map(standing.map((unit) => [unit.equipment, unit]));
   const sharing = { equal: 'sources share the current alike', droop: 'sources share by droop' }[rack.sharing.model];
   return table('Rack data', ['Quantity', 'Value'], [

@@ -12,7 +12,9 @@ export function reproduce({ input }: Content): Section {
     body: html`<p>With the same files, the same version and the same Node.js version, this command gives the same
 numbers, whatever the number of workers:</p>
 <p><code class="command">slotcast study ${shellWord(file)} --seed ${shellWord(study.seed)} --scenarios ${String(study.scenariosPlanned)}</code></p>
-${table('Input files', ['File', 'SHA-256'],
+${input.label?.document.command == null ? html`` : html`<p>The label decision was made with:</p>
+<p><code class="command">${input.label.document.command}</code></p>
+`}${table('Input files', ['File', 'SHA-256'],
     inputs.map(({ path, sha256 }) => [nameOf(path), html`<code>${sha256}</code>`]))}
 ${table('Run', ['Quantity', 'Value'], [
     ['Seed', html`<code>${nameOf(study.seed)}</code>`],

@@ -16,6 +16,8 @@ each one placement of sources and loads with one draw of all that is uncertain;
 ${study.scenariosRated === study.scenariosRun ? 'all' : formatCount(study.scenariosRated)} were rated. <b>Rated
 power</b> is the largest total load, in the placement’s own proportions, at which every limit holds in every operating
 state.</p>
+<p class="note"><strong>Screening calculation.</strong> A rating is proven by a temperature-rise test; energised busbars
+and fault currents can kill or burn. <a href="#caution">Read the cautions</a> before using a number.</p>
 </header>
 `;
 }
