@@ -27,7 +27,7 @@ export class FigurePictures {
         offline: true, viewport: { width: WIDTH, height: 900 }, deviceScaleFactor: SCALE,
       });
       const page = await context.newPage();
-      await page.setContent(`<body style="margin:0"><div id="${BOX}"></div></body>`);
+      await page.setContent(`<!DOCTYPE html><body style="margin:0"><div id="${BOX}"></div></body>`);
       await page.addScriptTag({ path: require.resolve('plotly.js-dist-min/plotly.min.js') });
       return new FigurePictures(browser, page);
     } catch (error) {
@@ -41,7 +41,7 @@ export class FigurePictures {
     await this.page.evaluate(async ([box, figure]) => {
       const { Plotly } = globalThis as unknown as Drawing;
       await Plotly.newPlot(box, figure.data, figure.layout, { displayModeBar: false });
-    }, [BOX, { data: [...data], layout: { ...layout } }] as const);
+    }, [BOX, { data: [...data], layout: { ...layout, autosize: false, width: WIDTH } }] as const);
     return await this.page.locator(`#${BOX}`).screenshot({ animations: 'disabled' });
   }
 

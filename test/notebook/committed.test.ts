@@ -43,7 +43,9 @@ describe('the notebooks', () => {
       expect(shown.length).toBe(committed.length);
       shown.forEach((outputs, c) => {
         expect(outputs.length, `outputs of code cell ${c + 1}`).toBe(committed[c].length);
-        outputs.forEach((output, o) => compare(output, committed[c][o], `code cell ${c + 1}, output ${o + 1}`));
+        outputs.forEach((output, o) => {
+          compare(output, committed[c][o], `code cell ${c + 1}, output ${o + 1}`);
+        });
       });
     });
 

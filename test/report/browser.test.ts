@@ -85,7 +85,7 @@ describe.skipIf(isMissing)('the report in a browser, offline', () => {
       for (const url of urls) {
         const { page, problems, requests } = await open(url, width);
         const figures = await drawn(page);
-        expect(figures).toHaveLength(22);
+        expect(figures).toHaveLength(19);
         for (const figure of figures) {
           expect(figure.marks, figure.id).toBeGreaterThan(4);
           expect(figure.texts.filter((text) => text !== '').length, figure.id).toBeGreaterThan(3);
