@@ -47,10 +47,7 @@ export function countOf(count: number, word: string, many = `${word}s`): string 
   return `${formatCount(count)} ${count === 1 ? word : many}`;
 }
 
-/**
- * How far `other` lies below what is shown.
- * @example lessWords(30, 27.5, 1, 'K') // '2.5 K less than shown'
- */
+/** How far `other` lies below what is shown: `2.5 K less than shown`. */
 export function lessWords(shown: number, other: number, decimals: number, unit: string): string {
   const difference = formatNumber(Math.abs(shown - other), decimals);
   if (!/[1-9]/.test(difference)) return 'as much as shown';

@@ -17,7 +17,7 @@ try {
 const superuser = process.getuid?.() === 0 ? ['--allow-root'] : [];
 const lab = spawn(program('jupyter'), [
   'lab', `--ServerApp.root_dir=${root}`, '--LabApp.default_url=/lab/tree/notebooks/01-rating-envelope.ipynb',
-  '--LabApp.news_url=', '--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate', ...superuser,
+  '--LabApp.news_url=None', '--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate', ...superuser,
   ...process.argv.slice(2),
 ], { stdio: 'inherit', env: jupyterEnvironment(), cwd: root });
 for (const signal of ['SIGINT', 'SIGTERM']) process.on(signal, () => lab.kill(signal));

@@ -1,0 +1,125 @@
+/**
+ * The notebooks in a real JupyterLab in a real browser: every cell runs, every figure is drawn, no cell shows an error.
+ * Needs Chromium and the environment of `npm run lab`; skipped with a message where one is missing.
+ */
+import { type ChildProcess, spawn } from 'node:child_process';
+import { copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { createServer } from 'node:net';
+import { join, resolve } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { type Browser, chromium } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { chromiumPath } from '../../lib/report/index.js';
+
+const names = readdirSync('notebooks').filter((name) => name.endsWith('.ipynb'));
+const isMissing = chromiumPath() === null || !existsSync('.venv/notebooks-requirements.txt');
+if (isMissing) console.log('The JupyterLab tests are skipped: they need Chromium and what `npm run lab` installs.');
+
+/** A copy: JupyterLab saves what it runs. The results folder is ignored, and modules resolve from it. */
+const FOLDER = `results/try-notebooks-${process.pid}`;
+const TOKEN = 'only-for-this-test';
+
+describe.skipIf(isMissing)('in JupyterLab', () => {
+  let server: ChildProcess;
+  let browser: Browser;
+  let port: number;
+  let said = '';
+
+  beforeAll(async () => {
+    const { jupyterEnvironment, prepareJupyter, program } = await import(pathToFileURL('test/tools/jupyter.mjs').href);
+    prepareJupyter();
+    mkdirSync(FOLDER, { recursive: true });
+    for (const name of names) copyFileSync(join('notebooks', name), join(FOLDER, name));
+    port = await freePort();
+    server = spawn(program('jupyter'), [
+      'lab', '--no-browser', `--port=${port}`, `--ServerApp.root_dir=${resolve('.')}`, `--IdentityProvider.token=${TOKEN}`,
+      '--allow-root', '--LabApp.news_url=None', '--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate',
+    ], { env: { ...jupyterEnvironment(), SLOTCAST_STUDY: resolve('data-demo/deep-bar-anywhere.json') } });
+    for (const stream of [server.stdout, server.stderr]) stream?.on('data', (text) => { said += text; });
+    await answers(`http://localhost:${port}/api/status?token=${TOKEN}`, () => said);
+    browser = await chromium.launch({ executablePath: chromiumPath() ?? '', args: ['--no-sandbox', '--disable-gpu'] });
+  });
+
+  afterAll(async () => {
+    await browser?.close();
+    server?.kill();
+    rmSync(FOLDER, { recursive: true, force: true });
+  });
+
+  for (const name of names) {
+    it(`${name} runs, draws every figure and shows no error`, async () => {
+      const page = await browser.newPage({ viewport: { width: 1280, height: 6000 } });
+      const outside: string[] = [];
+      page.on('request', (request) => {
+        if (!/^(http|ws):\/\/localhost|^(data|blob):/.test(request.url())) outside.push(request.url());
+      });
+      await page.goto(`http://localhost:${port}/lab/tree/${FOLDER}/${name}?token=${TOKEN}&reset`);
+      await page.waitForSelector('.jp-Notebook .jp-CodeCell');
+      await page.waitForSelector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', { state: 'attached' });
+      await page.click('.lm-MenuBar-itemLabel:text-is("Edit")');
+      await page.click('.lm-Menu-itemLabel:text-is("Clear Outputs of All Cells")');
+      await page.click('.lm-MenuBar-itemLabel:text-is("Run")');
+      await page.click('.lm-Menu-itemLabel:text-is("Run All Cells")');
+      const expected = figuresOf(name);
+      // Cells far below are put into the page when they come into sight.
+      const deadline = Date.now() + 150_000;
+      for (;;) {
+        await page.waitForTimeout(1000);
+        const running = await page.locator('.jp-InputPrompt:text-is("[*]:")').count();
+        if (running === 0 && await page.locator('.jp-RenderedPlotly').count() >= expected.figures) break;
+        if (Date.now() > deadline) throw new Error(`${name} still runs`);
+      }
+      // Beside a still picture the live figure is drawn when it is pointed at.
+      const figures = page.locator('.jp-RenderedPlotly');
+      const drawn: number[] = [];
+      for (let i = 0; i < await figures.count(); i++) {
+        const figure = figures.nth(i);
+        await figure.scrollIntoViewIfNeeded();
+        await figure.hover();
+        await figure.locator('.main-svg').first().waitFor({ timeout: 30_000 });
+        drawn.push(await figure.locator('.main-svg path, .main-svg rect').count());
+      }
+      const racks = await page.locator('.jp-RenderedSVG').count();
+      const errors = await page.locator('[data-mime-type="application/vnd.jupyter.error"], '
+        + '[data-mime-type="application/vnd.jupyter.stderr"]').allTextContents();
+      if (process.env.SLOTCAST_SCREENSHOTS !== undefined) {
+        await page.screenshot({ path: join(process.env.SLOTCAST_SCREENSHOTS, `${name}.png`) });
+      }
+      expect(errors).toEqual([]);
+      expect(drawn).toHaveLength(expected.figures);
+      for (const marks of drawn) expect(marks).toBeGreaterThan(10);
+      expect(racks).toBe(expected.racks);
+      expect(outside).toEqual([]);
+      await page.close();
+    }, 240_000);
+  }
+});
+
+/** How many outputs of each kind the committed notebook holds. */
+function figuresOf(name: string): { readonly figures: number; readonly racks: number } {
+  const text = readFileSync(join('notebooks', name), 'utf8');
+  return {
+    figures: text.match(/"application\/vnd\.plotly\.v1\+json"/g)?.length ?? 0, racks: text.match(/"image\/svg\+xml"/g)?.length ?? 0,
+  };
+}
+
+async function freePort(): Promise<number> {
+  return await new Promise((done) => {
+    const probe = createServer().listen(0, () => {
+      const address = probe.address();
+      probe.close(() => done(typeof address === 'object' && address !== null ? address.port : 0));
+    });
+  });
+}
+
+async function answers(url: string, said: () => string): Promise<void> {
+  for (let i = 0; i < 120; i++) {
+    try {
+      if ((await fetch(url)).ok) return;
+    } catch {
+      // Not listening yet.
+    }
+    await new Promise((done) => setTimeout(done, 500));
+  }
+  throw new Error(`JupyterLab does not answer:\n${said()}`);
+}
