@@ -1,3 +1,5 @@
+import type { LabelSample } from '../label/index.js';
+import type { QuantileDefinition } from '../statistics/index.js';
 import type { Summary } from '../study/index.js';
 import type { Figure, Trace } from './figure.js';
 import { axis, frame } from './frame.js';
@@ -21,13 +23,13 @@ const BAND_EDGE = { color: PALETTE.bars, width: 1.5, dash: 'dot' };
  * Each interval holds at its own sample size, not all of them at once. A Latin hypercube has no order-statistic
  * interval; its percentile is shown after whole replicates only.
  *
- * @param ratedKw rated powers in the order drawn, kW, `[scenario run]`; 0 for a scenario that could not be rated
+ * @param sample the scenarios of the summary's study in the order drawn
  * @param percent of the study's percentiles, %; left out: the one that a report puts first
- * @throws RangeError where the study has no such percentile, unless there is a value for each scenario run, and for a
- * Latin hypercube of less than one replicate
+ * @throws RangeError where the study has no such percentile or another number of scenarios, and for a Latin hypercube of
+ * less than one replicate
  */
 export function convergenceFigure(
-  { percentiles, study }: Pick<Summary, 'percentiles' | 'study'>, ratedKw: ArrayLike<number>, percent?: number,
+  { percentiles, study }: Pick<Summary, 'percentiles' | 'study'>, sample: LabelSample, percent?: number,
 ): Figure {
   const row = percent === undefined ? leadingPercentile(percentiles)
     : percentiles.find((one) => one.percent === percent) ?? null;
@@ -35,7 +37,10 @@ export function convergenceFigure(
     const has = percentiles.map((one) => formatLevel(one.percent)).join(', ') || 'none';
     throw new RangeError(`percent: found ${percent ?? 'nothing to choose from'}; percentiles of the study, %: ${has}`);
   }
-  const points = runningPercentile(row, study, ratedKw);
+  if (sample.ratedPower.length !== study.scenariosRun) {
+    throw new RangeError(`sample: found ${sample.ratedPower.length} scenarios; the study ran ${study.scenariosRun}`);
+  }
+  const points = runningPercentile(row.percent / 100, study.percentileDefinition as QuantileDefinition, sample);
   const [first, last] = [points[0], points[points.length - 1]];
   const bounded = points.flatMap(({ scenarios, interval }) => (interval === null ? [] : [{ scenarios, ...interval }]));
   const values = [...points.map((point) => point.ratedKw), ...bounded.flatMap(({ lower, upper }) => [lower, upper])];
@@ -43,7 +48,7 @@ export function convergenceFigure(
   const kw = (value: number) => formatNumber(value, decimals);
   const name = `${formatLevel(row.percent)} % percentile`;
   const title = titleOf(name, points, kw);
-  const confidence = `${formatLevel(intervalConfidence(row, study))} %`;
+  const confidence = `${formatLevel(100 * intervalConfidence(sample))} %`;
   return {
     title,
     description: [
@@ -51,7 +56,7 @@ export function convergenceFigure(
         + `${formatCount(first.scenarios)} scenarios, from more, up to ${formatCount(last.scenarios)}: finally `
         + `${kw(last.ratedKw)} kW.`,
       last.interval === null ? '' : `Its interval there: ${kw(last.interval.lower)} to ${kw(last.interval.upper)} kW.`,
-      bandWords(bounded.length, points.length, confidence, replicateSize(study)),
+      bandWords(bounded.length, points.length, confidence, replicateSize(sample)),
       'Nearness to its final value says that the sample hardly changes it any more, not how far the true value lies.',
     ].filter((sentence) => sentence !== '').join(' '),
     data: [

@@ -1,5 +1,7 @@
-import { percentileEstimate, type QuantileDefinition, quantileSorted, SampleTooSmall } from '../statistics/index.js';
-import type { PercentileRow, Summary } from '../study/index.js';
+import type { LabelSample } from '../label/index.js';
+import {
+  lookConfidence, percentileEstimate, type QuantileDefinition, quantileSorted, SampleTooSmall,
+} from '../statistics/index.js';
 
 /** Sample sizes at which the percentile is found anew. */
 const SIZES = 40;
@@ -17,32 +19,21 @@ export interface RunningPoint {
 }
 
 /**
- * A percentile found from the first scenarios of a study, from more of them, and so on up to all, `[size]`, with its
- * order-statistic interval where there is one. Of a Latin hypercube only whole replicates are used, without interval:
- * order statistics need independent scenarios.
+ * The p-quantile of rated power found from the first scenarios of a sample, from more of them, and so on up to all,
+ * `[size]`, with its order-statistic interval where there is one. Of a Latin hypercube only whole replicates are used,
+ * without interval: order statistics need independent scenarios.
  *
- * @param ratedKw kW in the order drawn, `[scenario run]`; 0 for a scenario that could not be rated
- * @throws RangeError unless there is a value for each scenario run, and at least one whole replicate
+ * @throws RangeError for a Latin hypercube of less than one whole replicate
  */
-export function runningPercentile(
-  row: PercentileRow, study: Summary['study'], ratedKw: ArrayLike<number>,
-): RunningPoint[] {
-  if (ratedKw.length !== study.scenariosRun) {
-    throw new RangeError(
-      `ratedKw: found ${ratedKw.length} values; ${study.scenariosRun}, one per scenario run, are needed`,
-    );
-  }
-  const p = row.percent / 100;
-  const definition = study.percentileDefinition as QuantileDefinition;
-  const confidence = intervalConfidence(row, study) / 100;
-  const replicate = replicateSize(study);
-  const sizes = replicate === null ? plainSizes(ratedKw.length, p) : replicateSizes(ratedKw.length, replicate);
-  // A stopping rule may refuse an interval that a single look would allow.
-  const isBounded = replicate === null && !(row.lowerKw === null && study.stopping !== null);
+export function runningPercentile(p: number, definition: QuantileDefinition, sample: LabelSample): RunningPoint[] {
+  const { ratedPower } = sample;
+  const confidence = intervalConfidence(sample);
+  const replicate = replicateSize(sample);
+  const sizes = replicate === null ? plainSizes(ratedPower.length, p) : replicateSizes(ratedPower.length, replicate);
   return sizes.map((scenarios): RunningPoint => {
-    const sorted = Float64Array.from({ length: scenarios }, (_, i) => ratedKw[i]).sort();
+    const sorted = Float64Array.from({ length: scenarios }, (_, i) => ratedPower[i] / 1e3).sort();
     const alone = () => ({ scenarios, ratedKw: quantileSorted(sorted, p, definition), interval: null });
-    if (!isBounded) return alone();
+    if (replicate !== null) return alone();
     try {
       const { estimate, lower, upper } = percentileEstimate(sorted, p, { confidence, definition });
       return { scenarios, ratedKw: estimate, interval: { lower, upper } };
@@ -53,16 +44,14 @@ export function runningPercentile(
   });
 }
 
-/** Confidence of each interval, %: that of the study, or more where a stopping rule looks several times. */
-export function intervalConfidence({ note }: PercentileRow, study: Summary['study']): number {
-  const each = /^each look at ([\d.]+) %/.exec(note ?? '');
-  return each === null ? study.confidencePercent : Number(each[1]);
+/** Confidence of each interval, 0..1: that of the study, or more where a stopping rule looks several times. */
+export function intervalConfidence({ confidence, looks }: LabelSample): number {
+  return lookConfidence(confidence, looks);
 }
 
 /** Scenarios in a replicate of a Latin hypercube; null for plain sampling. */
-export function replicateSize({ sampling }: Summary['study']): number | null {
-  const found = /replicates of (\d+)$/.exec(sampling);
-  return found === null ? null : Number(found[1]);
+export function replicateSize({ sampling }: LabelSample): number | null {
+  return sampling.design === 'latin-hypercube' ? sampling.size : null;
 }
 
 function plainSizes(all: number, p: number): number[] {
@@ -73,7 +62,7 @@ function plainSizes(all: number, p: number): number[] {
 function replicateSizes(all: number, replicate: number): number[] {
   const whole = Math.floor(all / replicate);
   if (whole === 0) {
-    throw new RangeError(`ratedKw: found ${all} values; at least one whole replicate of ${replicate} is needed`);
+    throw new RangeError(`sample: found ${all} scenarios; at least one whole replicate of ${replicate} is needed`);
   }
   return geometric(1, whole).map((count) => count * replicate);
 }

@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { convergenceFigure } from '../../lib/figure/index.js';
+import { type LabelSample, labelSample } from '../../lib/label/index.js';
 import { loadStudy, type Study } from '../../lib/rack/index.js';
 import { runStudy, summarise, type Summary } from '../../lib/study/index.js';
 import { join } from 'node:path';
@@ -7,15 +8,13 @@ import { axisTitle, isPlain, rangeOf, textsOf, traceNamed, tracesNamed } from '.
 
 interface Studied {
   readonly summary: Summary;
-  readonly ratedKw: Float64Array;
+  readonly sample: LabelSample;
 }
 
 async function studied(change: Partial<Study>): Promise<Studied> {
   const { study, inputs } = loadStudy(join(__dirname, '..', '..', 'data-demo', 'plain-bar-even.json'));
   const run = await runStudy({ ...study, scenarios: 1000, stopping: null, ...change }, { workers: 1 });
-  const { rated, ratedPower } = run.table.columns;
-  const ratedKw = Float64Array.from({ length: run.scenarios }, (_, i) => (rated[i] === 1 ? ratedPower[i] / 1e3 : 0));
-  return { summary: summarise(run, inputs, new Date(0)), ratedKw };
+  return { summary: summarise(run, inputs, new Date(0)), sample: labelSample(run) };
 }
 
 let plain: Studied;
@@ -27,7 +26,7 @@ beforeAll(async () => {
   hypercube = await studied({ scenarios: 950, sampling: { design: 'latin-hypercube', size: 100 } });
 });
 
-const figureOf = ({ summary, ratedKw }: Studied, percent?: number) => convergenceFigure(summary, ratedKw, percent);
+const figureOf = ({ summary, sample }: Studied, percent?: number) => convergenceFigure(summary, sample, percent);
 const name = (percent: number) => `${percent} % percentile`;
 
 /** Last of the estimate and of its interval, kW, as the summary has them. */
@@ -41,7 +40,9 @@ function invented(ratedKw: readonly number[], percent = 50): Studied {
   const [row] = plain.summary.percentiles;
   const percentiles = [{ ...row, percent }];
   const study = { ...plain.summary.study, scenariosRun: ratedKw.length };
-  return { summary: { ...plain.summary, percentiles, study }, ratedKw: Float64Array.from(ratedKw) };
+  const ratedPower = ratedKw.map((kw) => 1e3 * kw);
+  const sample = { ...plain.sample, ratedPower, limit: ratedKw.map(() => 'bar-rise' as const) };
+  return { summary: { ...plain.summary, percentiles, study }, sample };
 }
 
 describe('a percentile against the number of scenarios', () => {
@@ -65,17 +66,19 @@ describe('a percentile against the number of scenarios', () => {
     });
     expect(figure.description).toContain('interval at 98.75 % confidence');
     // The study's own confidence would give a narrower one.
-    const percentiles = summary.percentiles.map((one) => ({ ...one, note: null }));
-    const single = convergenceFigure({ ...summary, percentiles }, stopped.ratedKw, 5);
+    const single = convergenceFigure(summary, { ...stopped.sample, looks: 1 }, 5);
     expect(single.description).toContain('interval at 95 % confidence');
     expect(lastOf(single, 5)).not.toEqual(found);
   });
 
-  it('has no interval where the summary has none under its stopping rule', () => {
-    const percentiles = stopped.summary.percentiles
-      .map((row) => ({ ...row, lowerKw: null, upperKw: null, note: 'too few' }));
-    const figure = convergenceFigure({ ...stopped.summary, percentiles }, stopped.ratedKw, 50);
-    expect(lastOf(figure, 50).slice(1)).toEqual([null, null]);
+  it('has no interval where the summary has none under its stopping rule', async () => {
+    const few = await studied({
+      scenarios: 100, percentiles: [0.03], stopping: { percentile: 0.03, halfWidth: 1, lookEvery: 10 },
+    });
+    const [row] = few.summary.percentiles;
+    expect(row).toMatchObject({ percent: 3, lowerKw: null });
+    const figure = figureOf(few, 3);
+    expect(lastOf(figure, 3)).toEqual([expect.closeTo(row.ratedKw, 6), null, null]);
     expect(figure.description).toContain('No interval is drawn');
   });
 
@@ -167,19 +170,21 @@ describe('of a Latin hypercube', () => {
 
   it('is refused where there is no whole replicate', () => {
     const study = { ...hypercube.summary.study, scenariosRun: 40 };
-    expect(() => convergenceFigure({ ...hypercube.summary, study }, hypercube.ratedKw.slice(0, 40), 50))
-      .toThrow(/found 40 values; at least one whole replicate of 100 is needed/);
+    const sample = { ...hypercube.sample, ratedPower: Array.from(hypercube.sample.ratedPower).slice(0, 40) };
+    expect(() => convergenceFigure({ ...hypercube.summary, study }, sample, 50))
+      .toThrow(/found 40 scenarios; at least one whole replicate of 100 is needed/);
   });
 });
 
 describe('bad input', () => {
   it('is a percentile that the study does not have', () => {
     expect(() => figureOf(plain, 2)).toThrow(/percent: found 2; percentiles of the study, %: 1, 5, 50/);
-    expect(() => convergenceFigure({ ...plain.summary, percentiles: [] }, plain.ratedKw)).toThrow(RangeError);
+    expect(() => convergenceFigure({ ...plain.summary, percentiles: [] }, plain.sample)).toThrow(RangeError);
   });
 
   it('is not one value per scenario run', () => {
-    expect(() => convergenceFigure(plain.summary, plain.ratedKw.slice(1))).toThrow(/found 999 values; 1000/);
+    const ratedPower = Array.from(plain.sample.ratedPower).slice(1);
+    expect(() => convergenceFigure(plain.summary, { ...plain.sample, ratedPower })).toThrow(/found 999 scenarios; .* 1000/);
   });
 
   it('is a value that is not finite', () => {

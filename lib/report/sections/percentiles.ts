@@ -32,8 +32,7 @@ ${notes.map((note) => html`<li>${note}.</li>
 function convergence(content: Content): Html {
   const { summary, sample } = content.input;
   if (summary.percentiles.length === 0) return html``;
-  const ratedKw = Float64Array.from(sample.ratedPower, (watts) => watts / 1e3);
-  return content.figure('convergence', convergenceFigure(summary, ratedKw));
+  return content.figure('convergence', convergenceFigure(summary, sample));
 }
 
 function percentileCells(content: Content, row: PercentileRow): (Html | string)[] {

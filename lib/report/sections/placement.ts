@@ -1,7 +1,6 @@
 import {
-  contactFigure, currentFigure, elevationWords, formatNumber, rackElevation, temperatureFigure,
+  bindingWords, contactFigure, currentFigure, elevationWords, formatNumber, rackElevation, temperatureFigure,
 } from '../../figure/index.js';
-import { bindingWords } from '../../figure/index.js';
 import { describeState, type LadderSolution } from '../../ladder/index.js';
 import { type Rack, ZERO_CELSIUS } from '../../rack/index.js';
 import type { Replay } from '../../study/index.js';
