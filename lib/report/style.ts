@@ -83,5 +83,9 @@ figure .note { margin: 4px 0 0; }
   thead { display: table-header-group; }
   a { color: inherit; text-decoration: none; }
   .picture { font-size: 10px; }
+  .placement figure { margin: 0; }
+  .placement figure .note { font-size: 7.5pt; line-height: 1.3; }
+  .keep > h3 { margin-top: 0; }
+  .keep > p { font-size: 9.5pt; line-height: 1.35; }
 }
 `;
