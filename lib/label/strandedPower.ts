@@ -5,7 +5,7 @@ import type { LabelSample } from './labelSample.js';
 import type { LabelTable } from './labelTable.js';
 import { recommendLabel } from './recommendLabel.js';
 import { roundDown } from './roundDown.js';
-import { countOfScenarios, kilowattsDown, labelKilowatts } from './words.js';
+import { countOfScenarios, labelKilowatts } from './words.js';
 import { worstMet } from './worstMet.js';
 
 export interface StrandedInput {
@@ -103,15 +103,14 @@ export function strandedPower({ table, basis, classFloors = {} }: StrandedInput)
   const freedByOwn = mean(powers.map((power) => roundDown(power, step) - oneLabel));
   const carrying = powers.filter((power) => power >= oneLabel).length;
   const unused = meanUnused(powers, oneLabel);
-  const unusedWords = unused === null ? '' : `, which leave ${kilowattsDown(unused)} unused on average`;
+  const unusedWords = unused === null ? '' : `, which leave ${tenths(unused)} unused on average`;
   return {
     basis, oneLabel, scenarios, carryingOneLabel: carrying, meanUnused: unused, rows,
     meanFreedByClassLabels: freedByClass,
     meanFreedByOwnLabels: freedByOwn,
     words: `One label of ${labelKilowatts(oneLabel)} for all (basis: ${basisWords(basis)}) is carried by `
       + `${countOfScenarios(carrying, scenarios)}${unusedWords}. `
-      + `A label per class of placement changes the label by ${signed(freedByClass)} on average, `
-      + `a label per placement by ${signed(freedByOwn)}.`,
+      + `${classWords(rows, freedByClass)}, a label per placement by ${signed(freedByOwn)}.`,
   };
 }
 
@@ -134,7 +133,19 @@ function mean(values: readonly number[]): number {
   return values.reduce((sum, value) => sum + value, 0) / values.length;
 }
 
+function classWords(rows: readonly StrandedRow[], freed: number): string {
+  return rows.every(({ label }) => label === null)
+    ? 'No label per class of placement is given, as no class has a floor proven for it alone: a label per class would '
+      + 'change nothing'
+    : `A label per class of placement changes the label by ${signed(freed)} on average`;
+}
+
 function signed(power: number): string {
-  const size = kilowattsDown(Math.abs(power));
-  return Math.abs(power) < 1 ? size : `${power < 0 ? '−' : '+'}${size}`;
+  const size = tenths(Math.abs(power));
+  return size === tenths(0) ? size : `${power < 0 ? '−' : '+'}${size}`;
+}
+
+/** @param power W */
+function tenths(power: number): string {
+  return `${(power / 1000).toFixed(1)} kW`;
 }

@@ -45,7 +45,7 @@ describe('stranded power on a share', () => {
     expect(found.words)
       .toMatch(/^One label of 101 kW for all \(basis: at least 95 % of scenarios carry it, with 95 % conf/);
     expect(found.words).toMatch(/low percentile of rated power is a low number/);
-    expect(found.words).toMatch(/117 of 118 scenarios .*by \+19 kW on average.*by \+48 kW\.$/);
+    expect(found.words).toMatch(/117 of 118 scenarios .*by \+19\.0 kW on average.*by \+48\.0 kW\.$/);
   });
 
   it('keeps the one label for a class with too few scenarios, and says how many it takes', () => {

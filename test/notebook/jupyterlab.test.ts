@@ -7,7 +7,7 @@ import { copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync 
 import { createServer } from 'node:net';
 import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { type Browser, chromium } from 'playwright-core';
+import { type Browser, chromium, type Locator, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { chromiumPath } from '../../lib/report/index.js';
 
@@ -74,9 +74,7 @@ describe.skipIf(isMissing)('in JupyterLab', () => {
       const drawn: number[] = [];
       for (let i = 0; i < await figures.count(); i++) {
         const figure = figures.nth(i);
-        await figure.scrollIntoViewIfNeeded();
-        await figure.hover();
-        await figure.locator('.main-svg').first().waitFor({ timeout: 30_000 });
+        await pointUntilDrawn(page, figure);
         drawn.push(await figure.locator('.main-svg path, .main-svg rect').count());
       }
       const racks = await page.locator('.jp-RenderedSVG').count();
@@ -101,6 +99,19 @@ function figuresOf(name: string): { readonly figures: number; readonly racks: nu
   return {
     figures: text.match(/"application\/vnd\.plotly\.v1\+json"/g)?.length ?? 0, racks: text.match(/"image\/svg\+xml"/g)?.length ?? 0,
   };
+}
+
+/** Outputs above grow when they are drawn and move what is below: the pointer follows until the live figure is there. */
+async function pointUntilDrawn(page: Page, figure: Locator): Promise<void> {
+  const live = figure.locator('.main-svg').first();
+  for (let i = 0; i < 60 && await live.count() === 0; i++) {
+    await figure.scrollIntoViewIfNeeded();
+    const box = await figure.boundingBox();
+    if (box === null) throw new Error('A figure is not shown.');
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2 + i % 2);
+    await page.waitForTimeout(i === 0 ? 100 : 500);
+  }
+  await live.waitFor({ timeout: 5000 });
 }
 
 async function freePort(): Promise<number> {

@@ -100,10 +100,10 @@ describe('answers as danfo data frames', () => {
     const percentiles = percentileFrame(danfo, summary);
     expect(percentiles.columns).toEqual(
       ['fallBelowPercent', 'carryMorePercent', 'ratedKw', 'fromKw', 'toKw', 'confidencePercent', 'method']);
-    expect(percentiles['ratedKw'].values).toEqual(summary.percentiles.map(({ ratedKw }) => ratedKw));
-    expect(classFrame(danfo, summary)['medianKw'].values).toEqual(summary.classes.map(({ medianKw }) => medianKw));
-    expect(limitFrame(danfo, summary)['scenarios'].values).toEqual(summary.limits.map(({ count }) => count));
-    expect(worstFrame(danfo, summary)['ratedKw'].values).toEqual(summary.worst.map(({ ratedKw }) => ratedKw));
+    expect(percentiles.ratedKw.values).toEqual(summary.percentiles.map(({ ratedKw }) => ratedKw));
+    expect(classFrame(danfo, summary).medianKw.values).toEqual(summary.classes.map(({ medianKw }) => medianKw));
+    expect(limitFrame(danfo, summary).scenarios.values).toEqual(summary.limits.map(({ count }) => count));
+    expect(worstFrame(danfo, summary).ratedKw.values).toEqual(summary.worst.map(({ ratedKw }) => ratedKw));
   });
 
   it('show a percentile without interval as a dash', () => {
@@ -120,7 +120,7 @@ describe('answers as danfo data frames', () => {
     if (solved.status !== 'solved') throw new Error('not solved');
     const frame = slotFrame(danfo, solved);
     expect(frame.shape).toEqual([44, 5]);
-    expect(frame['supplyC'].values[0]).toBeCloseTo(solved.supplyHottest[0] - 273.15, 6);
-    expect(frame['currentUpA'].values[0]).toBeCloseTo(solved.segmentCurrent[0], 4);
+    expect(frame.supplyC.values[0]).toBeCloseTo(solved.supplyHottest[0] - 273.15, 6);
+    expect(frame.currentUpA.values[0]).toBeCloseTo(solved.segmentCurrent[0], 4);
   });
 });
