@@ -134,6 +134,7 @@ export class ElectricalLadder {
 
   private newton(power: number, closure: number): boolean {
     const { unknowns, x, residual } = this;
+    if (this.sharing.model === 'equal') return this.newtonEqual(power, closure);
     if (this.stableSign === 0) {
       this.held.set(x);
       x.fill(0, 0, unknowns);
@@ -153,6 +154,21 @@ export class ElectricalLadder {
       const sign = solveDense(this.matrix, residual, unknowns);
       if (sign !== this.stableSign) return false;
       for (let q = 0; q < unknowns; q++) x[q] -= residual[q];
+    }
+    return false;
+  }
+
+  /** The two unknowns of equal sharing. Without load the Jacobian's determinant is −1: beyond the collapse it is positive. */
+  private newtonEqual(power: number, closure: number): boolean {
+    const { x, residual, matrix, setVoltage } = this;
+    const tolerance = closure * setVoltage + 1e-15 * setVoltage;
+    for (let iteration = 0; iteration < 40; iteration++) {
+      if (!this.marchEqual(power)) return false;
+      if (Math.abs(residual[0]) <= closure * this.totalCurrent && Math.abs(residual[1]) <= tolerance) return true;
+      const determinant = matrix[0] * matrix[3] - matrix[1] * matrix[2];
+      if (!(determinant < 0)) return false;
+      x[0] -= (matrix[3] * residual[0] - matrix[1] * residual[1]) / determinant;
+      x[1] -= (matrix[0] * residual[1] - matrix[2] * residual[0]) / determinant;
     }
     return false;
   }

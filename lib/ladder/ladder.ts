@@ -11,6 +11,7 @@ import { type ContactArrays, Mounting } from './mounting.js';
 import { type OperatingState, operatingStates } from './operatingState.js';
 import { EdgeContacts } from './edgeContacts.js';
 import { compileSegments, type PoleSegments } from './segments.js';
+import { ConvectionTable } from './convectionTable.js';
 import { Surface } from './surface.js';
 import { type SurfaceRun, type Surroundings, ThermalLadder } from './thermalLadder.js';
 
@@ -43,6 +44,8 @@ export class Ladder {
   states: readonly OperatingState[] = [];
   /** Sweeps (an electrical solve and one linearisation of the temperatures) since the last mount. */
   sweeps = 0;
+  /** Scenarios mounted so far: tells those who prepare something for a scenario when it is a new one. */
+  mountings = 0;
 
   private readonly segments: readonly [PoleSegments, PoleSegments];
   /** Temperatures at which the currents were last found, K. */
@@ -54,7 +57,7 @@ export class Ladder {
     const n = rack.slotCount;
     this.mounting = new Mounting(rack);
     this.electrical = new ElectricalLadder(n, rack.sharing, rack.setVoltage, this.mounting);
-    this.thermal = new ThermalLadder(n, rack.pitch, [...surfaceRuns(rack, 0), ...surfaceRuns(rack, 1)]);
+    this.thermal = new ThermalLadder(n, rack.pitch, surfaceRuns(rack));
     this.before = new Float64Array(2 * n);
     this.lastChange = new Float64Array(2 * n);
     this.still = new Float64Array(2 * n);
@@ -93,12 +96,12 @@ export class Ladder {
     });
     this.edge.mount(build.areaFactor);
     this.sweeps = 0;
+    this.mountings++;
   }
 
   /** Selects the operating state of the following solves. */
   setState(state: OperatingState): void {
     this.electrical.setState(state.active);
-    this.edge.forget();
     this.electrical.contactVoltage.fill(0);
   }
 
@@ -276,13 +279,18 @@ function addContactHeat(contacts: ContactArrays, heat: Float64Array): void {
   }
 }
 
-function surfaceRuns(rack: Rack, pole: 0 | 1): SurfaceRun[] {
+function surfaceRuns(rack: Rack): SurfaceRun[] {
   const runLength = rack.slotCount * rack.pitch;
-  const { sections } = pole === 0 ? rack.supply : rack.return;
-  return sections.map(({ plates, openFaces, fromSlot, toSlot }) => ({
-    surface: new Surface({ plates, openFaces, run: 'vertical', runLength }, rack.films, rack.air.altitude),
-    pole,
-    slot: fromSlot - 1,
-    count: toSlot - fromSlot + 1,
+  // Sections that are cooled alike, and most often both poles are, share one table.
+  const tables = new Map<string, Pick<SurfaceRun, 'convection' | 'envelope'>>();
+  return [rack.supply, rack.return].flatMap((pole, p) => pole.sections.map(({ plates, openFaces, fromSlot, toSlot }) => {
+    const key = JSON.stringify([plates, openFaces]);
+    let table = tables.get(key);
+    if (table === undefined) {
+      const surface = new Surface({ plates, openFaces, run: 'vertical', runLength }, rack.films, rack.air.altitude);
+      table = { convection: new ConvectionTable(surface), envelope: surface.envelope };
+      tables.set(key, table);
+    }
+    return { ...table, pole: p === 0 ? 0 as const : 1 as const, slot: fromSlot - 1, count: toSlot - fromSlot + 1 };
   }));
 }

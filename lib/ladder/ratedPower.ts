@@ -8,6 +8,7 @@
  * [carried, not carried] that only shrinks. A solve that ends in voltage collapse or without a steady state counts
  * as not carried.
  */
+import { type CoarseSolution, CoarseStart } from './coarseStart.js';
 import { HIGHEST_TEMPERATURE, type Ladder, LARGEST_STEP, type SolveStatus } from './ladder.js';
 import { type Binding, LIMIT_NAMES } from './limitCheck.js';
 import type { OperatingState } from './operatingState.js';
@@ -27,11 +28,19 @@ export class RatingError extends Error {
   }
 }
 
-/** Joint search: last power step and what is left after it, relative; last temperature step, K. */
-const POWER_TOLERANCE = 1e-7;
-const POWER_LEFT = 1e-8;
-const TEMPERATURE_TOLERANCE = { equal: 2e-5, droop: 1e-6 };
-const SEARCH_CLOSURE = 1e-9;
+/**
+ * Joint search: the last steps, small enough that their ratio says how the search converges, and what may be left after
+ * them; powers relative, temperatures in K.
+ */
+const SMALL_STEP = { power: 1e-4, temperature: 0.02 };
+const LEFT = { power: 1e-7, temperature: { equal: 1e-5, droop: 1e-6 } };
+/** Steps are not taken to shrink faster than this: currents follow temperatures a sweep late. */
+const LEAST_RATIO = { equal: 0.02, droop: 0.1 };
+/** How nearly the currents close, relative: in a first sweep that only begins, and where a sweep can decide. */
+const FIRST_CLOSURE = 1e-5;
+const FINE_SEARCH_CLOSURE = 1e-10;
+/** K: where temperatures move by less, a state is decided together with its power. */
+const UNDECIDED = 0.01;
 const JOINT_SWEEPS = 20;
 /** |u − 1| at the power accepted by the bracketed search. */
 const UTILISATION_TOLERANCE = 1e-8;
@@ -46,6 +55,12 @@ const [BAR_RISE, BAR_TEMPERATURE, CONTACT_TEMPERATURE, SOURCE_CURRENT, SOURCE_PO
   LIMIT_NAMES.keys();
 const BOTH_POLES = 2;
 
+/** A state whose temperatures are known at its rated power, W. */
+interface KnownState {
+  readonly start: CoarseSolution;
+  readonly power: number;
+}
+
 /** Rates placements on one ladder; preallocated. */
 export class Rating {
   // Largest utilisation of the last evaluation and where it occurs.
@@ -54,17 +69,13 @@ export class Rating {
   private node = 0;
   private pole = BOTH_POLES;
 
-  /** Rise per W², K/W², `[slot × pole]`. */
-  private readonly coarse: Float64Array;
-  private readonly unitCurrent: Float64Array;
-  /** V per W at the contacts, `[slot]`. */
-  private readonly coarseVoltage: Float64Array;
+  private readonly coarse: CoarseStart;
+  /** Rise above the air in the state that was lowest so far, K, `[slot × pole]`. */
+  private readonly lowestRise: Float64Array;
 
   constructor(private readonly ladder: Ladder) {
-    const n = ladder.rack.slotCount;
-    this.coarse = new Float64Array(2 * n);
-    this.unitCurrent = new Float64Array(Math.max(0, n - 1));
-    this.coarseVoltage = new Float64Array(n);
+    this.coarse = new CoarseStart(ladder);
+    this.lowestRise = new Float64Array(2 * ladder.rack.slotCount);
   }
 
   /**
@@ -85,19 +96,21 @@ export class Rating {
     const { states } = ladder;
     const unloaded = this.brokenUnloaded();
     if (unloaded !== null) return { power: 0, ...unloaded, state: states[0] };
+    const starts = states.map((state, s) => this.coarse.solve(state, s));
     // The state that a coarse estimate puts lowest comes first: the others then mostly need one sweep or two.
     const order = states.map((_, s) => s);
-    if (states.length > 1) {
-      const estimates = states.map((state) => this.coarseEstimate(state));
-      order.sort((a, b) => estimates[a] - estimates[b] || a - b);
-    }
+    if (states.length > 1) order.sort((a, b) => starts[a].estimate - starts[b].estimate || a - b);
     let answer: RatedPower | null = null;
+    let like: KnownState | null = null;
     for (const s of order) {
       ladder.setState(states[s]);
       const upper: number = answer === null ? below : answer.power;
-      const joint: RatedPower | null | undefined = this.searchJoint(states[s], upper);
-      const found: RatedPower | null = joint === undefined ? this.searchBracketed(states[s], upper) : joint;
-      if (found !== null) answer = found;
+      const joint: RatedPower | null | undefined = this.joint(states[s], starts[s], upper, like);
+      const found: RatedPower | null = joint === undefined ? this.bracketed(states[s], starts[s], upper) : joint;
+      if (found !== null) {
+        answer = found;
+        like = joint === undefined ? null : this.remember(starts[s], found.power);
+      }
       if (answer?.power === 0) break;
     }
     return answer;
@@ -111,8 +124,7 @@ export class Rating {
   utilisationAt(power: number, state: OperatingState): { utilisation: number; binding: Binding } {
     const { ladder } = this;
     ladder.setState(state);
-    this.coarseEstimate(state);
-    this.startFromCoarse(power);
+    this.coarse.begin(this.coarse.solve(state), power);
     const status = ladder.solve(power);
     if (status === 'not-converged') throw new RatingError('the ladder did not converge', power);
     if (status !== 'solved') return { utilisation: Number.POSITIVE_INFINITY, binding: failureBinding(status) };
@@ -121,50 +133,75 @@ export class Rating {
   }
 
   /**
-   * The rated power in this state if it is below `upper`, which the states before carry; null if it is not; undefined
-   * where the search does not close. The state must be set on the ladder.
+   * The rated power in this state if it is below `upper`; null if it is not; undefined where the search does not close.
+   * The state must be set on the ladder.
    */
   searchJoint(state: OperatingState, upper: number): RatedPower | null | undefined {
+    return this.joint(state, this.coarse.solve(state), upper, null);
+  }
+
+  private joint(
+    state: OperatingState, start: CoarseSolution, upper: number, like: KnownState | null,
+  ): RatedPower | null | undefined {
     const { ladder } = this;
     const { temperature, change, rate } = ladder.thermal;
-    const settled = TEMPERATURE_TOLERANCE[ladder.rack.sharing.model];
-    const estimate = this.coarseEstimate(state);
     const compared = Number.isFinite(upper);
-    let power = compared ? upper : estimate;
-    let lastStep = power;
-    this.startFromCoarse(power);
+    let power = compared ? upper : start.estimate;
+    if (like === null) this.coarse.begin(start, power);
+    else this.coarse.beginLike(start, power, like.start, this.lowestRise, like.power);
+    let lastStep = Number.NaN;
+    let lastLargest = Number.NaN;
     for (let sweep = 0; sweep < JOINT_SWEEPS; sweep++) {
-      if (ladder.sweep(power, SEARCH_CLOSURE) !== 'solved') return undefined;
+      const closure = sweep > 0 ? closureAfter(lastStep / power) : compared ? FINE_SEARCH_CLOSURE : FIRST_CLOSURE;
+      if (ladder.sweep(power, closure) !== 'solved') return undefined;
       const wanted = this.linearisedStep(power);
       if (!Number.isFinite(wanted)) return undefined;
-      const step = Math.max(-0.5 * power, Math.min(power, wanted));
-      let largest = 0;
+      let step = Math.max(-0.5 * power, Math.min(power, wanted));
       if (compared && power === upper) {
         let newton = 0;
         for (let e = 0; e < temperature.length; e++) newton = Math.max(newton, Math.abs(change[e]));
         // A Newton step of d kelvin leaves an error below d/10 while d is small; the margin asked for is several
         // times that, so this state carries the upper power.
-        if (newton <= 5 && step >= 0.01 * newton * power) return null;
+        const margin = 0.01 * newton * power;
+        if (newton <= 5 && step >= margin) return null;
+        // Too close to call: the temperatures at this power first, and only then another power.
+        if (step > -margin && newton > UNDECIDED) step = 0;
       }
+      let largest = 0;
       for (let e = 0; e < temperature.length; e++) {
         const delta = change[e] + rate[e] * step;
         const size = Math.abs(delta);
         if (size > largest) largest = size;
         temperature[e] += delta;
       }
+      if (!(largest < LARGEST_STEP)) return undefined;
       ladder.scaleContactVoltage(1 + step / power);
       power += step;
-      if (!(largest < LARGEST_STEP)) return undefined;
-      // What is left of a sequence of steps that shrink by the ratio of the last two.
-      const ratio = Math.min(0.99, Math.abs(step / lastStep));
-      lastStep = step;
-      const left = (Math.abs(step) * ratio) / (1 - ratio);
-      if (Math.abs(step) <= POWER_TOLERANCE * power && left <= POWER_LEFT * power && largest <= settled) {
+      if (this.settled(power, step, lastStep, largest, lastLargest)) {
         for (let e = 0; e < temperature.length; e++) if (!(temperature[e] <= HIGHEST_TEMPERATURE)) return undefined;
         return power < upper ? { power, ...this.binding(), state } : null;
       }
+      lastStep = step;
+      lastLargest = largest;
     }
     return undefined;
+  }
+
+  /** Whether what is left to move is small: the steps shrink by the ratio of the last two. */
+  private settled(power: number, step: number, lastStep: number, largest: number, lastLargest: number): boolean {
+    if (Math.abs(step) > SMALL_STEP.power * power || largest > SMALL_STEP.temperature) return false;
+    const { model } = this.ladder.rack.sharing;
+    const least = LEAST_RATIO[model];
+    return remainder(Math.abs(step), Math.abs(lastStep), least) <= LEFT.power * power
+      && remainder(largest, lastLargest, least) <= LEFT.temperature[model];
+  }
+
+  /** Keeps the temperatures just found for the states that follow. */
+  private remember(start: CoarseSolution, power: number): KnownState {
+    const { lowestRise, ladder } = this;
+    const { temperature } = ladder.thermal;
+    for (let e = 0; e < temperature.length; e++) lowestRise[e] = temperature[e] - ladder.around.air[e >> 1];
+    return { start, power };
   }
 
   /** The power change (W) at which, to first order, the first limit is met; remembers which. */
@@ -283,8 +320,9 @@ export class Rating {
     }
     const [state] = ladder.states;
     ladder.setState(state);
-    const power = NOTHING * this.coarseEstimate(state);
-    this.startFromCoarse(power);
+    const start = this.coarse.solve(state);
+    const power = NOTHING * start.estimate;
+    this.coarse.begin(start, power);
     if (ladder.solve(power) !== 'solved') return null;
     this.evaluate(power);
     return this.use >= 1 ? this.binding() : null;
@@ -292,8 +330,12 @@ export class Rating {
 
   /** The rated power in this state if it is below `upper`, which the states before carry; else null. */
   searchBracketed(state: OperatingState, upper: number): RatedPower | null {
+    return this.bracketed(state, this.coarse.solve(state), upper);
+  }
+
+  private bracketed(state: OperatingState, coarse: CoarseSolution, upper: number): RatedPower | null {
     const { ladder } = this;
-    const start = this.coarseEstimate(state);
+    const start = coarse.estimate;
     let power = Number.isFinite(upper) ? upper : start;
     let low = 0;
     let high = Number.POSITIVE_INFINITY;
@@ -301,7 +343,7 @@ export class Rating {
     let lastLogPower = Number.NaN;
     let lastLogUse = Number.NaN;
     let widthBefore = Number.POSITIVE_INFINITY;
-    this.startFromCoarse(power);
+    this.coarse.begin(coarse, power);
     for (let trial = 0; trial < 300; trial++) {
       const status = ladder.solve(power);
       let next = Number.NaN;
@@ -340,69 +382,10 @@ export class Rating {
       }
       if (next > UNLIMITED) throw new RatingError('nothing limits the load of this rack', power);
       // The last temperatures are the best start unless they belong to a far or a failed trial.
-      if (status !== 'solved' || Math.abs(next - power) > 0.5 * power) this.startFromCoarse(next);
+      if (status !== 'solved' || Math.abs(next - power) > 0.5 * power) this.coarse.begin(coarse, next);
       power = next;
     }
     throw new RatingError('the search for the rated power did not close', power);
-  }
-
-  /**
-   * An estimate of the rated power in this state, W, from one linear solve per pole with the films frozen; keeps the
-   * rise per W² for {@link startFromCoarse}.
-   */
-  private coarseEstimate(state: OperatingState): number {
-    const { ladder, unitCurrent, coarse } = this;
-    const { mounting, rack, thermal, around, edge } = ladder;
-    const { loads, sources, share, sharingWeight, loadAt, sourceAt } = mounting;
-    const { limits, setVoltage } = rack;
-    ladder.setAir(0);
-    let weights = 0;
-    for (let k = 0; k < sources.count; k++) if (state.active[k] === 1) weights += sharingWeight[k];
-    let estimate = Number.POSITIVE_INFINITY;
-    let current = 0;
-    for (let i = 0; i < rack.slotCount; i++) {
-      const k = sourceAt[i];
-      if (k >= 0) {
-        const part = state.active[k] === 1 ? sharingWeight[k] / weights : 0;
-        sources.current[k] = part / setVoltage;
-        if (part > 0) {
-          current += part / setVoltage;
-          estimate = Math.min(estimate, (mounting.maxCurrent[k] * setVoltage) / part, mounting.maxPower[k] / part);
-        }
-      }
-      const l = loadAt[i];
-      if (l >= 0) {
-        loads.current[l] = share[l] / setVoltage;
-        current -= share[l] / setVoltage;
-        if (share[l] > 0) estimate = Math.min(estimate, (limits.loadContactCurrent * setVoltage) / share[l]);
-      }
-      if (i < rack.slotCount - 1) unitCurrent[i] = current;
-    }
-    let room = limits.barRise;
-    for (const temperature of [limits.barTemperature, limits.contactTemperature]) {
-      room = Math.min(room, temperature - around.air[0]);
-    }
-    const reference = Number.isFinite(room) ? Math.min(300, Math.max(1, room)) : 50;
-    for (let e = 0; e < coarse.length; e++) thermal.temperature[e] = around.air[e >> 1] + reference;
-    ladder.updateContacts();
-    this.coarseVoltage.set(edge.voltage);
-    if (!thermal.coarseRise(unitCurrent, around, reference, coarse)) coarse.fill(0);
-    let steepest = 0;
-    edge.updateHotSpotsOfLoad();
-    for (let e = 0; e < coarse.length; e++) steepest = Math.max(steepest, coarse[e] + edge.hotSpot[e]);
-    if (steepest > 0) estimate = Math.min(estimate, Math.sqrt(reference / steepest));
-    return Number.isFinite(estimate) && estimate > 0 ? estimate : 100 * setVoltage;
-  }
-
-  private startFromCoarse(power: number): void {
-    const { ladder, coarse, coarseVoltage } = this;
-    const { temperature } = ladder.thermal;
-    const { contactVoltage } = ladder.electrical;
-    ladder.setAir(power);
-    for (let i = 0; i < coarseVoltage.length; i++) contactVoltage[i] = power * coarseVoltage[i];
-    const { air } = ladder.around;
-    const square = power * power;
-    for (let e = 0; e < temperature.length; e++) temperature[e] = air[e >> 1] + Math.min(300, square * coarse[e]);
   }
 
   private consider(use: number, limit: number, node: number, pole: number): void {
@@ -486,4 +469,16 @@ function utilisation(temperature: number, base: number, limit: number): number {
  */
 function failureBinding(status: Exclude<SolveStatus, 'solved'>): Binding {
   return { limit: status === 'voltage-collapse' ? status : 'no-steady-state', slot: 0, pole: 'both' };
+}
+
+/** What is left of steps of which the last two are given; they shrink by their ratio, but not by less than `least`. */
+function remainder(step: number, lastStep: number, least: number): number {
+  // A first step tells nothing of the next.
+  const ratio = lastStep > 0 ? Math.min(0.99, Math.max(least, step / lastStep)) : 0.99;
+  return (step * ratio) / (1 - ratio);
+}
+
+/** Currents close far within the step that the power still takes: an error in them is one in the power. */
+function closureAfter(step: number): number {
+  return Math.min(FIRST_CLOSURE, Math.max(FINE_SEARCH_CLOSURE, 1e-6 * Math.abs(step)));
 }

@@ -11,12 +11,14 @@
  * Arrays are `[slot × pole]`, entry 2·slot + pole: the two poles are eliminated side by side, which hides the
  * latency of the divisions. Segment arrays are `[segment × pole]`, segment i above slot i.
  */
+import type { ConvectionTable } from './convectionTable.js';
 import { radiatedHeat, STEFAN_BOLTZMANN } from './radiation.js';
-import type { Surface } from './surface.js';
 
 /** Surface shared by `count` slots from index `slot` of one pole. */
 export interface SurfaceRun {
-  readonly surface: Surface;
+  readonly convection: ConvectionTable;
+  /** m² per metre of run that radiates. */
+  readonly envelope: number;
   readonly pole: 0 | 1;
   readonly slot: number;
   readonly count: number;
@@ -58,6 +60,9 @@ export class ThermalLadder {
   private readonly heatSlope: Float64Array;
   private readonly inversePivot: Float64Array;
   private readonly multiplier: Float64Array;
+  /** The same with frozen films. */
+  private readonly frozenPivot: Float64Array;
+  private readonly frozenMultiplier: Float64Array;
 
   constructor(
     private readonly slotCount: number,
@@ -80,8 +85,10 @@ export class ThermalLadder {
     this.heatSlope = array();
     this.inversePivot = array();
     this.multiplier = array();
-    for (const { surface, pole, slot, count } of runs) {
-      for (let i = slot; i < slot + count; i++) this.envelope[2 * i + pole] = surface.envelope;
+    this.frozenPivot = array();
+    this.frozenMultiplier = array();
+    for (const { envelope, pole, slot, count } of runs) {
+      for (let i = slot; i < slot + count; i++) this.envelope[2 * i + pole] = envelope;
     }
   }
 
@@ -185,71 +192,93 @@ export class ThermalLadder {
       rate[e] = forwardRate0;
       rate[e + 1] = forwardRate1;
     }
-    this.backSubstitute(change);
-    this.backSubstitute(rate);
+    backSubstitute(slotCount, inversePivot, multiplier, change);
+    backSubstitute(slotCount, inversePivot, multiplier, rate);
     return true;
   }
 
   /**
-   * Rise per W² of total load with the films frozen at their value for `referenceRise`, K/W², into `out`: the start
-   * of a rating. `current` and `contactHeat` are those of 1 W. Temperatures are overwritten.
+   * Prepares {@link coarseRise}: films frozen at their value for `referenceRise`, eliminated once for all operating
+   * states. Temperatures are overwritten.
    * @returns false where the frozen ladder has no steady state at all
    */
-  coarseRise(current: Float64Array, around: Surroundings, referenceRise: number, out: Float64Array): boolean {
-    const { slotCount, pitch, temperature, heat, heatSlope, inversePivot, multiplier, segmentConductance } = this;
+  freezeFilms(around: Surroundings, referenceRise: number): boolean {
+    const { slotCount, pitch, temperature, heat, heatSlope, frozenPivot, frozenMultiplier, segmentConductance } = this;
     for (let i = 0; i < slotCount; i++) {
       temperature[2 * i] = around.air[i] + referenceRise;
       temperature[2 * i + 1] = temperature[2 * i];
     }
-    heat.fill(0);
-    for (const { surface, pole, slot, count } of this.runs) {
+    for (let r = 0; r < this.runs.length; r++) {
+      const { convection, envelope, pole, slot, count } = this.runs[r];
       // The film hardly differs between the slots of a section: its lowest slot stands for all.
-      surface.addConvection(temperature, around.air, slot, 1, 2, pole, heat, heatSlope);
+      convection.setConvection(temperature, around.air, slot, 1, 2, pole, heat, heatSlope);
       const first = 2 * slot + pole;
-      const radiated = radiatedHeat(temperature[first], around.air[slot], this.emissivity[first], surface.envelope);
-      const all = around.filmFactor * heat[first] + radiated;
-      for (let i = slot; i < slot + count; i++) heat[2 * i + pole] = all;
+      const radiated = radiatedHeat(temperature[first], around.air[slot], this.emissivity[first], envelope);
+      const perKelvin = Math.max(0, (pitch * (around.filmFactor * heat[first] + radiated)) / referenceRise);
+      for (let i = slot; i < slot + count; i++) heat[2 * i + pole] = perKelvin;
     }
-    for (let pole = 0 as 0 | 1; pole < 2; pole++) {
-      let below = 0;
-      let coupling = 0;
-      let inverse = 0;
-      let forward = 0;
-      let alongBelow = 0;
-      for (let i = 0; i < slotCount; i++) {
-        const e = 2 * i + pole;
-        let source = this.contactHeat[e] + below;
-        let diagonal = Math.max(0, (pitch * heat[e]) / referenceRise) + around.unitConductance[i] + alongBelow;
-        const lower = coupling;
-        const m = coupling * inverse;
-        if (i > 0) multiplier[e - 2] = m;
-        if (i < slotCount - 1) {
-          below = 0.5 * current[i] * current[i] * this.segmentResistance(i, pole);
-          source += below;
-          alongBelow = segmentConductance[e];
-          diagonal += alongBelow;
-          coupling = alongBelow;
-        }
-        const pivot = diagonal - lower * m;
-        if (!(pivot > 0)) return false;
-        inverse = 1 / pivot;
-        inversePivot[e] = inverse;
-        forward = source + m * forward;
-        out[e] = forward;
+    let coupling0 = 0;
+    let coupling1 = 0;
+    let inverse0 = 0;
+    let inverse1 = 0;
+    for (let i = 0, e = 0; i < slotCount; i++, e += 2) {
+      const multiplier0 = coupling0 * inverse0;
+      const multiplier1 = coupling1 * inverse1;
+      if (i > 0) {
+        frozenMultiplier[e - 2] = multiplier0;
+        frozenMultiplier[e - 1] = multiplier1;
       }
+      let pivot0 = heat[e] + around.unitConductance[i] + coupling0 - coupling0 * multiplier0;
+      let pivot1 = heat[e + 1] + around.unitConductance[i] + coupling1 - coupling1 * multiplier1;
+      if (i < slotCount - 1) {
+        coupling0 = segmentConductance[e];
+        coupling1 = segmentConductance[e + 1];
+        pivot0 += coupling0;
+        pivot1 += coupling1;
+      }
+      if (!(pivot0 > 0 && pivot1 > 0)) return false;
+      inverse0 = 1 / pivot0;
+      inverse1 = 1 / pivot1;
+      frozenPivot[e] = inverse0;
+      frozenPivot[e + 1] = inverse1;
     }
-    this.backSubstitute(out);
     return true;
+  }
+
+  /**
+   * Rise per W² of total load with the films as {@link freezeFilms} left them, K/W², into `out`: the start of a rating.
+   * `current` and `contactHeat` are those of 1 W, resistances those of the present temperatures.
+   */
+  coarseRise(current: Float64Array, out: Float64Array): void {
+    const { slotCount, temperature, segmentOffset, segmentSlope, contactHeat, frozenPivot, frozenMultiplier } = this;
+    let below0 = 0;
+    let below1 = 0;
+    let forward0 = 0;
+    let forward1 = 0;
+    for (let i = 0, e = 0; i < slotCount; i++, e += 2) {
+      let source0 = contactHeat[e] + below0;
+      let source1 = contactHeat[e + 1] + below1;
+      if (i < slotCount - 1) {
+        const halfSquare = 0.5 * current[i] * current[i];
+        below0 = halfSquare * (segmentOffset[e] + segmentSlope[e] * (temperature[e] + temperature[e + 2]));
+        below1 = halfSquare * (segmentOffset[e + 1] + segmentSlope[e + 1] * (temperature[e + 1] + temperature[e + 3]));
+        source0 += below0;
+        source1 += below1;
+      }
+      forward0 = i > 0 ? source0 + frozenMultiplier[e - 2] * forward0 : source0;
+      forward1 = i > 0 ? source1 + frozenMultiplier[e - 1] * forward1 : source1;
+      out[e] = forward0;
+      out[e + 1] = forward1;
+    }
+    backSubstitute(slotCount, frozenPivot, frozenMultiplier, out);
   }
 
   /** Convection and radiation per metre and their slopes, into `heat` and `heatSlope`. */
   assembleLoss(around: Surroundings): void {
     const { slotCount, temperature, heat, heatSlope, emissivity, envelope } = this;
-    heat.fill(0);
-    heatSlope.fill(0);
     for (let r = 0; r < this.runs.length; r++) {
-      const { surface, pole, slot, count } = this.runs[r];
-      surface.addConvection(temperature, around.air, slot, count, 2, pole, heat, heatSlope);
+      const { convection, pole, slot, count } = this.runs[r];
+      convection.setConvection(temperature, around.air, slot, count, 2, pole, heat, heatSlope);
     }
     const { filmFactor, radiant } = around;
     for (let e = 0; e < 2 * slotCount; e++) {
@@ -272,19 +301,19 @@ export class ThermalLadder {
   envelopeAt(entry: number): number {
     return this.envelope[entry];
   }
+}
 
-  private backSubstitute(x: Float64Array): void {
-    const { inversePivot, multiplier } = this;
-    let e = 2 * (this.slotCount - 1);
-    let x0 = x[e] * inversePivot[e];
-    let x1 = x[e + 1] * inversePivot[e + 1];
+/** x_i ← x_i/pivot_i + multiplier_i·x_{i+1} from the top down, both poles side by side. */
+function backSubstitute(slotCount: number, inversePivot: Float64Array, multiplier: Float64Array, x: Float64Array): void {
+  let e = 2 * (slotCount - 1);
+  let x0 = x[e] * inversePivot[e];
+  let x1 = x[e + 1] * inversePivot[e + 1];
+  x[e] = x0;
+  x[e + 1] = x1;
+  for (e -= 2; e >= 0; e -= 2) {
+    x0 = x[e] * inversePivot[e] + multiplier[e] * x0;
+    x1 = x[e + 1] * inversePivot[e + 1] + multiplier[e + 1] * x1;
     x[e] = x0;
     x[e + 1] = x1;
-    for (e -= 2; e >= 0; e -= 2) {
-      x0 = x[e] * inversePivot[e] + multiplier[e] * x0;
-      x1 = x[e + 1] * inversePivot[e + 1] + multiplier[e + 1] * x1;
-      x[e] = x0;
-      x[e + 1] = x1;
-    }
   }
 }

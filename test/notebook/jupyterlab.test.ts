@@ -62,7 +62,7 @@ describe.skipIf(isMissing)('in JupyterLab', () => {
       await page.click('.lm-Menu-itemLabel:text-is("Run All Cells")');
       const expected = figuresOf(name);
       // Cells far below are put into the page when they come into sight.
-      const deadline = Date.now() + 150_000;
+      const deadline = Date.now() + 400_000;
       for (;;) {
         await page.waitForTimeout(1000);
         const running = await page.locator('.jp-InputPrompt:text-is("[*]:")').count();
@@ -89,7 +89,7 @@ describe.skipIf(isMissing)('in JupyterLab', () => {
       expect(racks).toBe(expected.racks);
       expect(outside).toEqual([]);
       await page.close();
-    }, 240_000);
+    }, 500_000);
   }
 });
 

@@ -1,0 +1,140 @@
+/**
+ * Where the search for a rated power starts: one linear solve per operating state with the films frozen. It depends on
+ * the mounted scenario alone, never on the one before, so that results do not depend on their order.
+ */
+import type { Ladder } from './ladder.js';
+import type { OperatingState } from './operatingState.js';
+
+/** Rise assumed where no temperature is limited, K. */
+const NO_LIMIT_RISE = 50;
+/** K; a start above this rise is held there. */
+const HIGHEST_START = 300;
+/** How far the films of the solution at hand may be from the frozen ones when they stand in for those of another state. */
+const FILM_RATIO = { least: 0.2, most: 5 };
+
+/** One state's start. */
+export interface CoarseSolution {
+  /** Estimate of the rated power, W. */
+  estimate: number;
+  /** K/W², `[slot × pole]`. */
+  readonly rise: Float64Array;
+  /** V per W at the contacts, `[slot]`. */
+  readonly voltage: Float64Array;
+}
+
+export class CoarseStart {
+  /** A per W of total load, `[slot − 1]`. */
+  private readonly unitCurrent: Float64Array;
+  private readonly solutions: CoarseSolution[] = [];
+  /** Rise above the air to which the films are frozen, K; whether the frozen ladder has a solution; for which mounting. */
+  private reference = NO_LIMIT_RISE;
+  private hasSolution = false;
+  private mounted = -1;
+
+  constructor(private readonly ladder: Ladder) {
+    this.unitCurrent = new Float64Array(Math.max(0, ladder.rack.slotCount - 1));
+  }
+
+  /** Solves for a state that is set on the ladder, into place `place` of its store. Temperatures are overwritten. */
+  solve(state: OperatingState, place = 0): CoarseSolution {
+    const { ladder, unitCurrent } = this;
+    const { mounting, rack, thermal, around, edge } = ladder;
+    const { loads, sources, share, sharingWeight, loadAt, sourceAt } = mounting;
+    const { limits, setVoltage } = rack;
+    const solution = this.store(place);
+    ladder.setAir(0);
+    this.freeze();
+    let weights = 0;
+    for (let k = 0; k < sources.count; k++) if (state.active[k] === 1) weights += sharingWeight[k];
+    let estimate = Number.POSITIVE_INFINITY;
+    let current = 0;
+    for (let i = 0; i < rack.slotCount; i++) {
+      const k = sourceAt[i];
+      if (k >= 0) {
+        const part = state.active[k] === 1 ? sharingWeight[k] / weights : 0;
+        sources.current[k] = part / setVoltage;
+        if (part > 0) {
+          current += part / setVoltage;
+          estimate = Math.min(estimate, (mounting.maxCurrent[k] * setVoltage) / part, mounting.maxPower[k] / part);
+        }
+      }
+      const l = loadAt[i];
+      if (l >= 0) {
+        loads.current[l] = share[l] / setVoltage;
+        current -= share[l] / setVoltage;
+        if (share[l] > 0) estimate = Math.min(estimate, (limits.loadContactCurrent * setVoltage) / share[l]);
+      }
+      if (i < rack.slotCount - 1) unitCurrent[i] = current;
+    }
+    const { rise, voltage } = solution;
+    const { temperature } = thermal;
+    for (let e = 0; e < rise.length; e++) temperature[e] = around.air[e >> 1] + this.reference;
+    ladder.updateContacts();
+    voltage.set(edge.voltage);
+    if (this.hasSolution) thermal.coarseRise(unitCurrent, rise);
+    else rise.fill(0);
+    edge.updateHotSpotsOfLoad();
+    let steepest = 0;
+    for (let e = 0; e < rise.length; e++) steepest = Math.max(steepest, rise[e] + edge.hotSpot[e]);
+    if (steepest > 0) estimate = Math.min(estimate, Math.sqrt(this.reference / steepest));
+    solution.estimate = Number.isFinite(estimate) && estimate > 0 ? estimate : 100 * setVoltage;
+    return solution;
+  }
+
+  /** Puts air, temperatures and contact voltages to where a state's solution has them at a power, W. */
+  begin({ rise, voltage }: CoarseSolution, power: number): void {
+    const { ladder } = this;
+    const { temperature } = ladder.thermal;
+    const { contactVoltage } = ladder.electrical;
+    ladder.setAir(power);
+    for (let i = 0; i < voltage.length; i++) contactVoltage[i] = power * voltage[i];
+    const { air } = ladder.around;
+    const square = power * power;
+    for (let e = 0; e < temperature.length; e++) temperature[e] = air[e >> 1] + Math.min(HIGHEST_START, square * rise[e]);
+  }
+
+  /**
+   * As begin, for a state much like one that is solved: the rise at each slot is as far from the coarse one as it is
+   * there.
+   *
+   * @param known the solved state's start; `knownRise` its rise above the air, K, at `knownPower`, W
+   */
+  beginLike(
+    solution: CoarseSolution, power: number, known: CoarseSolution, knownRise: Float64Array, knownPower: number,
+  ): void {
+    this.begin(solution, power);
+    const { temperature } = this.ladder.thermal;
+    const { air } = this.ladder.around;
+    const square = knownPower * knownPower;
+    for (let e = 0; e < temperature.length; e++) {
+      const ratio = knownRise[e] / (square * known.rise[e]);
+      // Without heat of its own a slot has no ratio.
+      if (!(ratio > FILM_RATIO.least && ratio < FILM_RATIO.most)) continue;
+      temperature[e] = air[e >> 1] + ratio * (temperature[e] - air[e >> 1]);
+    }
+  }
+
+  private freeze(): void {
+    const { ladder } = this;
+    const { around, mountings, rack } = ladder;
+    if (this.mounted === mountings) return;
+    this.mounted = mountings;
+    const { limits } = rack;
+    let room = limits.barRise;
+    for (const temperature of [limits.barTemperature, limits.contactTemperature]) {
+      room = Math.min(room, temperature - around.air[0]);
+    }
+    this.reference = Number.isFinite(room) ? Math.min(HIGHEST_START, Math.max(1, room)) : NO_LIMIT_RISE;
+    this.hasSolution = ladder.thermal.freezeFilms(around, this.reference);
+  }
+
+  private store(place: number): CoarseSolution {
+    const { slotCount } = this.ladder.rack;
+    while (this.solutions.length <= place) {
+      this.solutions.push({
+        estimate: 0, rise: new Float64Array(2 * slotCount), voltage: new Float64Array(slotCount),
+      });
+    }
+    return this.solutions[place];
+  }
+}
