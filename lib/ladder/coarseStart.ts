@@ -73,9 +73,14 @@ export class CoarseStart {
     voltage.set(edge.voltage);
     if (this.hasSolution) thermal.coarseRise(unitCurrent, rise);
     else rise.fill(0);
-    edge.updateHotSpotsOfLoad();
+    edge.updateEdgeHeatOfLoad();
     let steepest = 0;
-    for (let e = 0; e < rise.length; e++) steepest = Math.max(steepest, rise[e] + edge.hotSpot[e]);
+    for (let e = 0; e < rise.length; e++) if (rise[e] > steepest) steepest = rise[e];
+    // A hot spot adds a tenth at most as a rule: cooler slots do not matter for an estimate.
+    const near = 0.9 * steepest;
+    for (let e = 0; e < rise.length; e++) {
+      if (rise[e] >= near) steepest = Math.max(steepest, rise[e] + edge.hotSpotAt(e));
+    }
     if (steepest > 0) estimate = Math.min(estimate, Math.sqrt(this.reference / steepest));
     solution.estimate = Number.isFinite(estimate) && estimate > 0 ? estimate : 100 * setVoltage;
     return solution;

@@ -24,6 +24,7 @@ import type { PoleSegments } from './segments.js';
 
 /** Contacts further apart than this many depths do not feel each other: e^(−1.5π)/π is 0.003 of a unit current. */
 export const SPREADING_REACH = 1.5;
+const MOST_PATCHES = 16;
 
 /** Potential of a strip's edge at distance d from a unit current put in there, per unit of sheet resistance, above the depth's mean. */
 export function edgePotential(distance: number, depth: number): number {
@@ -49,6 +50,8 @@ export function patchMiddle(height: number, depth: number): number {
 export class ContactSpreading {
   /** F_jk, `[slot × slot]`. */
   readonly mutual: Float64Array;
+  /** Σ_k F_jk: what slot j feels of all others and the ends at most, per unit of the largest, `[slot]`. */
+  readonly feltAtMost: Float64Array;
   /** Slots from..to whose contacts a slot feels. */
   readonly from: Int32Array;
   readonly to: Int32Array;
@@ -57,11 +60,14 @@ export class ContactSpreading {
   readonly middle: Float64Array;
   /** m, depth of the bar at a slot. */
   private readonly depth: Float64Array;
+  /** S and M of the patches met so far, by height and depth: a rack knows few. */
+  private readonly patches: { readonly height: number; readonly depth: number; readonly mean: number; readonly middle: number }[] = [];
 
   constructor({ sectionAt }: PoleSegments, pitch: number) {
     const n = sectionAt.length;
     this.depth = Float64Array.from(sectionAt, ({ plates }) => plates.depth);
     this.mutual = new Float64Array(n * n);
+    this.feltAtMost = new Float64Array(n);
     this.from = new Int32Array(n);
     this.to = new Int32Array(n);
     this.mean = new Float64Array(n);
@@ -76,6 +82,7 @@ export class ContactSpreading {
         const felt = ends + (j === k ? 0 : edgePotential(Math.abs(j - k) * pitch, depth));
         if (felt === 0) continue;
         this.mutual[j * n + k] = felt;
+        this.feltAtMost[j] += felt;
         this.from[j] = Math.min(this.from[j], k);
         this.to[j] = Math.max(this.to[j], k);
       }
@@ -107,10 +114,22 @@ export class ContactSpreading {
   mount(height: Float64Array): void {
     const { depth, mean, middle } = this;
     for (let i = 0; i < height.length; i++) {
-      // Most contacts of a rack are alike, and those next to each other more often than not.
-      const like = i > 0 && height[i] === height[i - 1] && depth[i] === depth[i - 1];
-      mean[i] = height[i] === 0 ? 0 : like ? mean[i - 1] : patchMean(height[i], depth[i]);
-      middle[i] = height[i] === 0 ? 0 : like ? middle[i - 1] : patchMiddle(height[i], depth[i]);
+      mean[i] = 0;
+      middle[i] = 0;
+      if (height[i] === 0) continue;
+      const patch = this.patchOf(height[i], depth[i]);
+      mean[i] = patch.mean;
+      middle[i] = patch.middle;
     }
+  }
+
+  private patchOf(height: number, depth: number): { readonly mean: number; readonly middle: number } {
+    const { patches } = this;
+    for (let k = 0; k < patches.length; k++) {
+      if (patches[k].height === height && patches[k].depth === depth) return patches[k];
+    }
+    const patch = { height, depth, mean: patchMean(height, depth), middle: patchMiddle(height, depth) };
+    if (patches.length < MOST_PATCHES) patches.push(patch);
+    return patch;
   }
 }

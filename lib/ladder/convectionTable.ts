@@ -38,19 +38,17 @@ export class ConvectionTable {
   ): void {
     const { cells } = this;
     for (let s = slot, e = slot * stride + offset; s < slot + count; s++, e += stride) {
-      const root = Math.sqrt(temperature[e] - air[s]);
-      const rootPlace = (root - ROOT_MIN) * ROOTS_PER_UNIT;
       const airPlace = (air[s] - AIR_MIN) * (1 / AIR_STEP);
+      const root = Math.sqrt(temperature[e] - air[s]);
+      const place = (root - ROOT_MIN) * ROOTS_PER_UNIT;
       // Not a number where the bar is colder than the air: then no comparison holds.
-      if (!(rootPlace >= 0 && rootPlace < ROOT_CELLS && airPlace >= 0 && airPlace < AIR_CELLS)) {
-        heat[e] = 0;
-        slope[e] = 0;
-        this.surface.addConvection(temperature, air, s, 1, stride, offset, heat, slope);
+      if (!(place >= 0 && place < ROOT_CELLS && airPlace >= 0 && airPlace < AIR_CELLS)) {
+        this.setByLaws(temperature, air, s, e, heat, slope);
         continue;
       }
-      const i = rootPlace | 0;
+      const i = place | 0;
       const j = airPlace | 0;
-      const x = rootPlace - i;
+      const x = place - i;
       const y = airPlace - j;
       const k = (j * ROOT_CELLS + i) * CELL;
       if (cells[k] === 0) this.fill(i, j);
@@ -61,6 +59,19 @@ export class ConvectionTable {
       heat[e] = p0 + x * (p1 + x * (p2 + x * p3));
       slope[e] = ((p1 + x * (2 * p2 + 3 * x * p3)) * (0.5 * ROOTS_PER_UNIT)) / root;
     }
+  }
+
+  private setByLaws(
+    temperature: Float64Array, air: Float64Array, slot: number, entry: number, heat: Float64Array, slope: Float64Array,
+  ): void {
+    const { one } = this;
+    one.temperature[0] = temperature[entry];
+    one.air[0] = air[slot];
+    one.heat[0] = 0;
+    one.slope[0] = 0;
+    this.surface.addConvection(one.temperature, one.air, 0, 1, 1, 0, one.heat, one.slope);
+    heat[entry] = one.heat[0];
+    slope[entry] = one.slope[0];
   }
 
   private fill(i: number, j: number): void {

@@ -206,7 +206,7 @@ export class Ladder {
   /** Prepares the hot spots of `edge` for the solution just found. */
   settleHotSpots(): void {
     const { thermal, edge, around } = this;
-    edge.updateHotSpots(thermal.temperature, around.air, this.still, this.still, 0);
+    edge.updateEdgeHeat(thermal.temperature, around.air, this.still, this.still, 0);
   }
 
   private coolToAir(): void {

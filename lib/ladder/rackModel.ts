@@ -129,7 +129,7 @@ export class RackModel {
     const { edge } = ladder;
     const { slotCount } = this.rack;
     const pole = (p: number) => Float64Array.from({ length: slotCount }, (_, i) => temperature[2 * i + p]);
-    const hottest = (p: number) => pole(p).map((mean, i) => mean + edge.hotSpot[2 * i + p]);
+    const hottest = (p: number) => pole(p).map((mean, i) => mean + edge.hotSpotAt(2 * i + p));
     return {
       status: 'solved',
       state,
@@ -161,7 +161,7 @@ export class RackModel {
       const current = contacts.current[k];
       const voltage = isLoad ? ladder.loadVoltage(k) : ladder.sourceVoltage(k);
       const spot = (p: number) =>
-        temperature[2 * contacts.node[k] + p] + ladder.edge.hotSpot[2 * contacts.node[k] + p]
+        temperature[2 * contacts.node[k] + p] + ladder.edge.hotSpotAt(2 * contacts.node[k] + p)
         + current * current * contacts.resistance[p * contacts.capacity + k] * contacts.thermalResistance[k];
       return {
         unit,

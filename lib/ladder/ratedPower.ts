@@ -36,6 +36,8 @@ const SMALL_STEP = { power: 1e-4, temperature: 0.02 };
 const LEFT = { power: 1e-7, temperature: { equal: 1e-5, droop: 1e-6 } };
 /** Steps are not taken to shrink faster than this: currents follow temperatures a sweep late. */
 const LEAST_RATIO = { equal: 0.02, droop: 0.1 };
+/** Part of the step before last that may be left as well: contact voltages follow the currents yet another sweep late. */
+const MEMORY = 3e-5;
 /** How nearly the currents close, relative: in a first sweep that only begins, and where a sweep can decide. */
 const FIRST_CLOSURE = 1e-5;
 const FINE_SEARCH_CLOSURE = 1e-10;
@@ -215,7 +217,7 @@ export class Rating {
     const { limits } = rack;
     const order = ladder.currentOrder(power);
     const perPower = order / power;
-    edge.updateHotSpots(temperature, air, change, rate, 2 * perPower);
+    edge.updateEdgeHeat(temperature, air, change, rate, 2 * perPower);
     let best = Number.POSITIVE_INFINITY;
     if (Number.isFinite(limits.barRise)) best = this.barStep(best, limits.barRise, BAR_RISE);
     if (Number.isFinite(limits.barTemperature)) best = this.barStep(best, limits.barTemperature, BAR_TEMPERATURE);
@@ -227,13 +229,11 @@ export class Rating {
           for (let p = 0; p < 2; p++) {
             const e = 2 * contacts.node[k] + p;
             const step = square * contacts.resistance[p * contacts.capacity + k];
-            const room = limits.contactTemperature - temperature[e] - change[e] - edge.hotSpot[e] - step;
-            const slope = rate[e] + edge.hotSpotRate[e] + 2 * perPower * step;
-            if (room < 0 && !(slope > 0)) return Number.NaN;
-            if (room < best * slope) {
-              best = room / slope;
-              this.name(CONTACT_TEMPERATURE, contacts.node[k], p);
-            }
+            const room = limits.contactTemperature - temperature[e] - change[e] - step;
+            const slope = rate[e] + 2 * perPower * step;
+            if (room - edge.hotSpotBound[e] >= 0 && best <= 0 && slope + edge.ownPart[e] >= 0 && slope >= 0) continue;
+            best = this.hotSpotStep(best, e, room, slope, CONTACT_TEMPERATURE);
+            if (Number.isNaN(best)) return best;
           }
         }
       }
@@ -276,20 +276,52 @@ export class Rating {
   private barStep(best: number, limit: number, name: number): number {
     const { edge, mounting, around, thermal } = this.ladder;
     const { temperature, change, rate } = thermal;
-    const { hotSpot, hotSpotRate } = edge;
-    const aboveAir = name === BAR_RISE;
+    const { air } = around;
+    const { airSlope } = mounting;
+    const aboveAir = name === BAR_RISE ? 1 : 0;
+    // The slot nearest to its limit first: most others are then passed over without looking at their hot spots.
+    let nearest = 0;
+    let least = Number.POSITIVE_INFINITY;
     for (let e = 0; e < temperature.length; e++) {
-      const i = e >> 1;
-      const room = limit + (aboveAir ? around.air[i] : 0) - temperature[e] - change[e] - hotSpot[e];
-      const slope = rate[e] - (aboveAir ? mounting.airSlope[i] : 0) + hotSpotRate[e];
-      // Less power would not help here: the bracketed search finds out what is carried.
-      if (room < 0 && !(slope > 0)) return Number.NaN;
-      if (room < best * slope) {
-        best = room / slope;
-        this.name(name, i, e & 1);
+      const room = aboveAir * air[e >> 1] - temperature[e] - change[e];
+      if (room < least) {
+        least = room;
+        nearest = e;
       }
     }
-    return best;
+    let lowest = this.hotSpotStep(best, nearest, limit + least, rate[nearest] - aboveAir * airSlope[nearest >> 1], name);
+    const { hotSpotBound, ownPart, heatRate } = edge;
+    for (let e = 0; e < temperature.length; e++) {
+      const i = e >> 1;
+      const room = limit + aboveAir * air[i] - temperature[e] - change[e];
+      const slope = rate[e] - aboveAir * airSlope[i];
+      // A hot spot is at most this large, and its rate lies between these.
+      const bound = hotSpotBound[e];
+      const own = ownPart[e];
+      const flattest = own < 0 ? slope + own : slope;
+      const steepest = slope + heatRate * bound + (own > 0 ? own : 0);
+      const left = room - bound;
+      if (left >= lowest * steepest && left >= lowest * flattest && (left >= 0 || flattest > 0)) continue;
+      lowest = this.hotSpotStep(lowest, e, room, slope, name);
+      if (Number.isNaN(lowest)) return lowest;
+    }
+    return lowest;
+  }
+
+  /**
+   * The lower of `best` and the power change (W) at which an entry meets a limit on its hottest point, which is `room`
+   * kelvin away and comes nearer by `slope` K/W, both without the hot spot; NaN where only less heat would help.
+   */
+  private hotSpotStep(best: number, entry: number, room: number, slope: number, name: number): number {
+    const { edge } = this.ladder;
+    const hotSpot = edge.hotSpotAt(entry);
+    const hotRoom = room - hotSpot;
+    const hotSlope = slope + edge.hotSpotRateAt(entry, hotSpot);
+    // Less power would not help here: the bracketed search finds out what is carried.
+    if (hotRoom < 0 && !(hotSlope > 0)) return Number.NaN;
+    if (!(hotRoom < best * hotSlope)) return best;
+    this.name(name, entry >> 1, entry & 1);
+    return hotRoom / hotSlope;
   }
 
   private name(limit: number, node: number, pole: number): void {
@@ -410,7 +442,7 @@ export class Rating {
     this.use = Number.NEGATIVE_INFINITY;
     for (let e = 0; e < temperature.length; e++) {
       const node = e >> 1;
-      const hottest = temperature[e] + edge.hotSpot[e];
+      const hottest = temperature[e] + edge.hotSpotAt(e);
       this.consider((hottest - air[node]) / limits.barRise, BAR_RISE, node, e & 1);
       this.consider(utilisation(hottest, airBase[node], limits.barTemperature), BAR_TEMPERATURE, node, e & 1);
     }
@@ -419,7 +451,8 @@ export class Rating {
         const node = contacts.node[k];
         const square = contacts.current[k] * contacts.current[k] * contacts.thermalResistance[k];
         for (let p = 0; p < 2; p++) {
-          const spot = temperature[2 * node + p] + edge.hotSpot[2 * node + p] + square * contacts.resistance[p * contacts.capacity + k];
+          const spot = temperature[2 * node + p] + edge.hotSpotAt(2 * node + p)
+            + square * contacts.resistance[p * contacts.capacity + k];
           this.consider(utilisation(spot, airBase[node], limits.contactTemperature), CONTACT_TEMPERATURE, node, p);
         }
       }
@@ -474,8 +507,9 @@ function failureBinding(status: Exclude<SolveStatus, 'solved'>): Binding {
 /** What is left of steps of which the last two are given; they shrink by their ratio, but not by less than `least`. */
 function remainder(step: number, lastStep: number, least: number): number {
   // A first step tells nothing of the next.
-  const ratio = lastStep > 0 ? Math.min(0.99, Math.max(least, step / lastStep)) : 0.99;
-  return (step * ratio) / (1 - ratio);
+  if (!(lastStep > 0)) return Number.POSITIVE_INFINITY;
+  const ratio = Math.min(0.99, Math.max(least, step / lastStep));
+  return Math.max((step * ratio) / (1 - ratio), MEMORY * lastStep);
 }
 
 /** Currents close far within the step that the power still takes: an error in them is one in the power. */
