@@ -9,9 +9,6 @@ import type { OperatingState } from './operatingState.js';
 const NO_LIMIT_RISE = 50;
 /** K; a start above this rise is held there. */
 const HIGHEST_START = 300;
-/** How far the films of the solution at hand may be from the frozen ones when they stand in for those of another state. */
-const FILM_RATIO = { least: 0.2, most: 5 };
-
 /** One state's start. */
 export interface CoarseSolution {
   /** Estimate of the rated power, W. */
@@ -25,23 +22,24 @@ export interface CoarseSolution {
 export class CoarseStart {
   /** A per W of total load, `[slot − 1]`. */
   private readonly unitCurrent: Float64Array;
-  private readonly solutions: CoarseSolution[] = [];
+  private readonly solution: CoarseSolution;
   /** Rise above the air to which the films are frozen, K; whether the frozen ladder has a solution; for which mounting. */
   private reference = NO_LIMIT_RISE;
   private hasSolution = false;
   private mounted = -1;
 
   constructor(private readonly ladder: Ladder) {
-    this.unitCurrent = new Float64Array(Math.max(0, ladder.rack.slotCount - 1));
+    const { slotCount } = ladder.rack;
+    this.unitCurrent = new Float64Array(Math.max(0, slotCount - 1));
+    this.solution = { estimate: 0, rise: new Float64Array(2 * slotCount), voltage: new Float64Array(slotCount) };
   }
 
-  /** Solves for a state that is set on the ladder, into place `place` of its store. Temperatures are overwritten. */
-  solve(state: OperatingState, place = 0): CoarseSolution {
-    const { ladder, unitCurrent } = this;
+  /** Solves for a state that is set on the ladder; valid until the next call. Temperatures are overwritten. */
+  solve(state: OperatingState): CoarseSolution {
+    const { ladder, unitCurrent, solution } = this;
     const { mounting, rack, thermal, around, edge } = ladder;
     const { loads, sources, share, sharingWeight, loadAt, sourceAt } = mounting;
     const { limits, setVoltage } = rack;
-    const solution = this.store(place);
     ladder.setAir(0);
     this.freeze();
     let weights = 0;
@@ -86,6 +84,35 @@ export class CoarseStart {
     return solution;
   }
 
+  /**
+   * The state in which the bar carries most, as the sum of the squares of its currents has it: often the one with the
+   * lowest rated power, and then the others are passed over soonest.
+   */
+  heaviest(states: readonly OperatingState[]): number {
+    const { mounting, rack } = this.ladder;
+    const { sources, share, sharingWeight, loadAt, sourceAt } = mounting;
+    let heaviest = 0;
+    let most = -1;
+    for (let s = 0; s < states.length; s++) {
+      const { active } = states[s];
+      let weights = 0;
+      for (let k = 0; k < sources.count; k++) if (active[k] === 1) weights += sharingWeight[k];
+      let current = 0;
+      let sum = 0;
+      for (let i = 0; i < rack.slotCount - 1; i++) {
+        const k = sourceAt[i];
+        if (k >= 0 && active[k] === 1) current += sharingWeight[k] / weights;
+        if (loadAt[i] >= 0) current -= share[loadAt[i]];
+        sum += current * current;
+      }
+      if (sum > most) {
+        most = sum;
+        heaviest = s;
+      }
+    }
+    return heaviest;
+  }
+
   /** Puts air, temperatures and contact voltages to where a state's solution has them at a power, W. */
   begin({ rise, voltage }: CoarseSolution, power: number): void {
     const { ladder } = this;
@@ -96,27 +123,6 @@ export class CoarseStart {
     const { air } = ladder.around;
     const square = power * power;
     for (let e = 0; e < temperature.length; e++) temperature[e] = air[e >> 1] + Math.min(HIGHEST_START, square * rise[e]);
-  }
-
-  /**
-   * As begin, for a state much like one that is solved: the rise at each slot is as far from the coarse one as it is
-   * there.
-   *
-   * @param known the solved state's start; `knownRise` its rise above the air, K, at `knownPower`, W
-   */
-  beginLike(
-    solution: CoarseSolution, power: number, known: CoarseSolution, knownRise: Float64Array, knownPower: number,
-  ): void {
-    this.begin(solution, power);
-    const { temperature } = this.ladder.thermal;
-    const { air } = this.ladder.around;
-    const square = knownPower * knownPower;
-    for (let e = 0; e < temperature.length; e++) {
-      const ratio = knownRise[e] / (square * known.rise[e]);
-      // Without heat of its own a slot has no ratio.
-      if (!(ratio > FILM_RATIO.least && ratio < FILM_RATIO.most)) continue;
-      temperature[e] = air[e >> 1] + ratio * (temperature[e] - air[e >> 1]);
-    }
   }
 
   private freeze(): void {
@@ -131,15 +137,5 @@ export class CoarseStart {
     }
     this.reference = Number.isFinite(room) ? Math.min(HIGHEST_START, Math.max(1, room)) : NO_LIMIT_RISE;
     this.hasSolution = ladder.thermal.freezeFilms(around, this.reference);
-  }
-
-  private store(place: number): CoarseSolution {
-    const { slotCount } = this.ladder.rack;
-    while (this.solutions.length <= place) {
-      this.solutions.push({
-        estimate: 0, rise: new Float64Array(2 * slotCount), voltage: new Float64Array(slotCount),
-      });
-    }
-    return this.solutions[place];
   }
 }

@@ -75,8 +75,11 @@ export class ElectricalLadder {
     this.residual = new Float64Array(size);
   }
 
-  /** Puts sources in and out of service; forgets earlier solutions. `active` is `[source]`. */
-  setState(active: Uint8Array): void {
+  /**
+   * Puts sources in and out of service; `active` is `[source]`. Earlier solutions are forgotten, unless the next one is
+   * to start from the last and has the same unknowns.
+   */
+  setState(active: Uint8Array, startFromLast = false): void {
     const { sources, sharingWeight } = this.mounting;
     this.active = active;
     let sum = 0;
@@ -99,7 +102,7 @@ export class ElectricalLadder {
       this.seriesResistance[this.columnOf[k]] = this.mounting.droopResistance[k]
         + sources.resistance[k] + sources.resistance[sources.capacity + k];
     }
-    this.solvedPower = 0;
+    if (droop || !startFromLast) this.solvedPower = 0;
     this.stableSign = 0;
   }
 

@@ -105,6 +105,11 @@ export class Ladder {
     this.electrical.contactVoltage.fill(0);
   }
 
+  /** As setState, but the following solve starts from the voltages of the state before. */
+  setNextState(state: OperatingState): void {
+    this.electrical.setState(state.active, true);
+  }
+
   /** Sets the air beside the bar for a total load power, W. */
   setAir(power: number): void {
     const { airBase, airSlope } = this.mounting;
@@ -127,6 +132,22 @@ export class Ladder {
     this.updateLoopResistance();
     if (!this.electrical.solve(power, closure)) return 'voltage-collapse';
     this.updateContacts();
+    this.thermal.assembleLoss(this.around);
+    return this.linearise(power);
+  }
+
+  /**
+   * A sweep for another operating state at the power and the temperatures of the last one: what the bar loses to the air
+   * is known from there.
+   */
+  sweepAgain(power: number, closure: number): SolveStatus {
+    this.sweeps++;
+    if (!this.electrical.solve(power, closure)) return 'voltage-collapse';
+    this.updateContacts();
+    return this.linearise(power);
+  }
+
+  private linearise(power: number): SolveStatus {
     const { segmentCurrent } = this.electrical;
     return this.thermal.linearise(segmentCurrent, this.around, power, this.currentOrder(power))
       ? 'solved' : 'no-steady-state';

@@ -25,21 +25,32 @@ export class NoFeedError extends Error {
  * @throws NoFeedError where a state leaves no source in service
  */
 export function operatingStates(rack: Rack, scenario: Scenario): OperatingState[] {
-  const sources = scenario.units.filter((unit) => unit.kind !== 'load');
-  const flags = (inService: (index: number) => boolean) => Uint8Array.from(sources, (_, i) => (inService(i) ? 1 : 0));
-  const isShelf = (i: number) => sources[i].kind === 'power-shelf';
+  const isShelf: boolean[] = [];
+  const contactSlot: number[] = [];
+  for (const { kind, contactSlot: slot } of scenario.units) {
+    if (kind === 'load') continue;
+    isShelf.push(kind === 'power-shelf');
+    contactSlot.push(slot);
+  }
+  const inService = (carries: (isShelf: boolean) => boolean): Uint8Array => {
+    const active = new Uint8Array(isShelf.length);
+    for (let k = 0; k < active.length; k++) active[k] = carries(isShelf[k]) ? 1 : 0;
+    return active;
+  };
   const states: OperatingState[] = [];
   for (const rule of rack.operatingStates) {
     if (rule === 'all-in-service') {
-      states.push({ rule, outSlot: 0, active: flags(isShelf) });
+      states.push({ rule, outSlot: 0, active: inService((shelf) => shelf) });
     } else if (rule === 'batteries-alone') {
-      states.push({ rule, outSlot: 0, active: flags((i) => !isShelf(i)) });
+      states.push({ rule, outSlot: 0, active: inService((shelf) => !shelf) });
     } else {
-      sources.forEach((out, k) => {
-        if (isShelf(k)) {
-          states.push({ rule, outSlot: out.contactSlot, active: flags((i) => isShelf(i) && i !== k) });
-        }
-      });
+      const shelves = inService((shelf) => shelf);
+      for (let k = 0; k < shelves.length; k++) {
+        if (shelves[k] === 0) continue;
+        const active = shelves.slice();
+        active[k] = 0;
+        states.push({ rule, outSlot: contactSlot[k], active });
+      }
     }
   }
   for (const state of states) {

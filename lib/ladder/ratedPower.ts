@@ -11,6 +11,7 @@
 import { type CoarseSolution, CoarseStart } from './coarseStart.js';
 import { HIGHEST_TEMPERATURE, type Ladder, LARGEST_STEP, type SolveStatus } from './ladder.js';
 import { type Binding, LIMIT_NAMES } from './limitCheck.js';
+import type { ContactArrays } from './mounting.js';
 import type { OperatingState } from './operatingState.js';
 
 /** Rated power with what binds. */
@@ -41,6 +42,7 @@ const MEMORY = 3e-5;
 /** How nearly the currents close, relative: in a first sweep that only begins, and where a sweep can decide. */
 const FIRST_CLOSURE = 1e-5;
 const FINE_SEARCH_CLOSURE = 1e-10;
+const LOOK_CLOSURE = 1e-7;
 /** K: where temperatures move by less, a state is decided together with its power. */
 const UNDECIDED = 0.01;
 const JOINT_SWEEPS = 20;
@@ -57,12 +59,6 @@ const [BAR_RISE, BAR_TEMPERATURE, CONTACT_TEMPERATURE, SOURCE_CURRENT, SOURCE_PO
   LIMIT_NAMES.keys();
 const BOTH_POLES = 2;
 
-/** A state whose temperatures are known at its rated power, W. */
-interface KnownState {
-  readonly start: CoarseSolution;
-  readonly power: number;
-}
-
 /** Rates placements on one ladder; preallocated. */
 export class Rating {
   // Largest utilisation of the last evaluation and where it occurs.
@@ -72,12 +68,14 @@ export class Rating {
   private pole = BOTH_POLES;
 
   private readonly coarse: CoarseStart;
-  /** Rise above the air in the state that was lowest so far, K, `[slot × pole]`. */
-  private readonly lowestRise: Float64Array;
+  /** Where the temperatures were last linearised with their films: K, `[slot × pole]`, and W, 0 for nowhere. */
+  private readonly lastSweep: { readonly temperature: Float64Array; power: number };
+  /** Largest Newton step of the temperatures in the last linearisation, K. */
+  private newtonStep = 0;
 
   constructor(private readonly ladder: Ladder) {
     this.coarse = new CoarseStart(ladder);
-    this.lowestRise = new Float64Array(2 * ladder.rack.slotCount);
+    this.lastSweep = { temperature: new Float64Array(2 * ladder.rack.slotCount), power: 0 };
   }
 
   /**
@@ -98,24 +96,57 @@ export class Rating {
     const { states } = ladder;
     const unloaded = this.brokenUnloaded();
     if (unloaded !== null) return { power: 0, ...unloaded, state: states[0] };
-    const starts = states.map((state, s) => this.coarse.solve(state, s));
-    // The state that a coarse estimate puts lowest comes first: the others then mostly need one sweep or two.
-    const order = states.map((_, s) => s);
-    if (states.length > 1) order.sort((a, b) => starts[a].estimate - starts[b].estimate || a - b);
-    let answer: RatedPower | null = null;
-    let like: KnownState | null = null;
-    for (const s of order) {
-      ladder.setState(states[s]);
-      const upper: number = answer === null ? below : answer.power;
-      const joint: RatedPower | null | undefined = this.joint(states[s], starts[s], upper, like);
-      const found: RatedPower | null = joint === undefined ? this.bracketed(states[s], starts[s], upper) : joint;
-      if (found !== null) {
-        answer = found;
-        like = joint === undefined ? null : this.remember(starts[s], found.power);
-      }
+    this.lastSweep.power = 0;
+    const first = states.length > 1 ? this.coarse.heaviest(states) : 0;
+    let answer = this.rateNext(states[first], below);
+    const upper = answer?.power ?? below;
+    // The others that seem to carry less, or nearly so, the lowest first.
+    const others: { readonly state: OperatingState; readonly power: number }[] = [];
+    for (let s = 0; s < states.length && upper > 0; s++) {
+      if (s === first) continue;
+      const power = states.length > 2 ? this.lookAt(states[s], upper) : 0;
+      if (power !== null) others.push({ state: states[s], power });
+    }
+    if (others.length > 1) others.sort((a, b) => a.power - b.power);
+    for (const { state } of others) {
+      const found = this.rateNext(state, answer?.power ?? below);
+      if (found !== null) answer = found;
       if (answer?.power === 0) break;
     }
     return answer;
+  }
+
+  /** The rated power in one of several states if it is below `upper`, which the states before carry; else null. */
+  private rateNext(state: OperatingState, upper: number): RatedPower | null {
+    const { ladder, lastSweep } = this;
+    let found: RatedPower | null | undefined;
+    if (lastSweep.power > 0) {
+      ladder.setNextState(state);
+      found = this.joint(state, null, upper);
+    } else {
+      ladder.setState(state);
+      found = this.joint(state, this.coarse.solve(state), upper);
+    }
+    if (found !== undefined) return found;
+    lastSweep.power = 0;
+    ladder.setState(state);
+    return this.bracketed(state, this.coarse.solve(state), upper);
+  }
+
+  /**
+   * Whether a state carries `upper` by a margin, as linearised where the last sweep of another state was: null where it
+   * does, else what it seems to carry, W; 0 where that cannot be told.
+   */
+  private lookAt(state: OperatingState, upper: number): number | null {
+    const { ladder, lastSweep } = this;
+    const { power } = lastSweep;
+    if (power === 0) return 0;
+    ladder.setNextState(state);
+    ladder.thermal.temperature.set(lastSweep.temperature);
+    if (ladder.sweepAgain(power, LOOK_CLOSURE) !== 'solved') return 0;
+    const step = this.linearisedStep(power);
+    if (!Number.isFinite(step)) return step > 0 ? null : 0;
+    return this.carries(power, step, upper) ? null : power + step;
   }
 
   /**
@@ -139,35 +170,39 @@ export class Rating {
    * The state must be set on the ladder.
    */
   searchJoint(state: OperatingState, upper: number): RatedPower | null | undefined {
-    return this.joint(state, this.coarse.solve(state), upper, null);
+    return this.joint(state, this.coarse.solve(state), upper);
   }
 
-  private joint(
-    state: OperatingState, start: CoarseSolution, upper: number, like: KnownState | null,
-  ): RatedPower | null | undefined {
-    const { ladder } = this;
+  /** As searchJoint, from a start or, with null, from where the last sweep of another state was. */
+  private joint(state: OperatingState, start: CoarseSolution | null, upper: number): RatedPower | null | undefined {
+    const { ladder, lastSweep } = this;
     const { temperature, change, rate } = ladder.thermal;
     const compared = Number.isFinite(upper);
-    let power = compared ? upper : start.estimate;
-    if (like === null) this.coarse.begin(start, power);
-    else this.coarse.beginLike(start, power, like.start, this.lowestRise, like.power);
+    let power = lastSweep.power;
+    if (start === null) {
+      temperature.set(lastSweep.temperature);
+    } else {
+      power = compared ? upper : start.estimate;
+      this.coarse.begin(start, power);
+    }
     let lastStep = Number.NaN;
     let lastLargest = Number.NaN;
     for (let sweep = 0; sweep < JOINT_SWEEPS; sweep++) {
       const closure = sweep > 0 ? closureAfter(lastStep / power) : compared ? FINE_SEARCH_CLOSURE : FIRST_CLOSURE;
-      if (ladder.sweep(power, closure) !== 'solved') return undefined;
+      if (start === null && sweep === 0) {
+        if (ladder.sweepAgain(power, closure) !== 'solved') return undefined;
+      } else {
+        if (ladder.sweep(power, closure) !== 'solved') return undefined;
+        lastSweep.temperature.set(temperature);
+        lastSweep.power = power;
+      }
       const wanted = this.linearisedStep(power);
       if (!Number.isFinite(wanted)) return undefined;
       let step = Math.max(-0.5 * power, Math.min(power, wanted));
-      if (compared && power === upper) {
-        let newton = 0;
-        for (let e = 0; e < temperature.length; e++) newton = Math.max(newton, Math.abs(change[e]));
-        // A Newton step of d kelvin leaves an error below d/10 while d is small; the margin asked for is several
-        // times that, so this state carries the upper power.
-        const margin = 0.01 * newton * power;
-        if (newton <= 5 && step >= margin) return null;
-        // Too close to call: the temperatures at this power first, and only then another power.
-        if (step > -margin && newton > UNDECIDED) step = 0;
+      if (compared) {
+        if (this.carries(power, step, upper)) return null;
+        // Too close to call: the temperatures at the upper power first, and only then another power.
+        if (this.newtonStep > UNDECIDED && step + power > upper - this.margin(power)) step = upper - power;
       }
       let largest = 0;
       for (let e = 0; e < temperature.length; e++) {
@@ -189,6 +224,23 @@ export class Rating {
     return undefined;
   }
 
+  /** Whether the last linearisation, with the power step it asks for, leaves no doubt that `upper` is carried. */
+  private carries(power: number, step: number, upper: number): boolean {
+    const { change } = this.ladder.thermal;
+    let newton = 0;
+    for (let e = 0; e < change.length; e++) newton = Math.max(newton, Math.abs(change[e]));
+    this.newtonStep = newton;
+    return newton <= 5 && Math.abs(upper - power) <= 0.05 * power && power + step >= upper + this.margin(power);
+  }
+
+  /**
+   * W; a Newton step of d kelvin leaves an error below d/10 while d is small: the margin asked for is several times
+   * that, and never less than what currents that follow late may leave.
+   */
+  private margin(power: number): number {
+    return (0.01 * this.newtonStep + 2e-5) * power;
+  }
+
   /** Whether what is left to move is small: the steps shrink by the ratio of the last two. */
   private settled(power: number, step: number, lastStep: number, largest: number, lastLargest: number): boolean {
     if (Math.abs(step) > SMALL_STEP.power * power || largest > SMALL_STEP.temperature) return false;
@@ -196,14 +248,6 @@ export class Rating {
     const least = LEAST_RATIO[model];
     return remainder(Math.abs(step), Math.abs(lastStep), least) <= LEFT.power * power
       && remainder(largest, lastLargest, least) <= LEFT.temperature[model];
-  }
-
-  /** Keeps the temperatures just found for the states that follow. */
-  private remember(start: CoarseSolution, power: number): KnownState {
-    const { lowestRise, ladder } = this;
-    const { temperature } = ladder.thermal;
-    for (let e = 0; e < temperature.length; e++) lowestRise[e] = temperature[e] - ladder.around.air[e >> 1];
-    return { start, power };
   }
 
   /** The power change (W) at which, to first order, the first limit is met; remembers which. */
@@ -223,20 +267,9 @@ export class Rating {
     if (Number.isFinite(limits.barTemperature)) best = this.barStep(best, limits.barTemperature, BAR_TEMPERATURE);
     if (Number.isNaN(best)) return best;
     if (Number.isFinite(limits.contactTemperature)) {
-      for (const contacts of [loads, sources]) {
-        for (let k = 0; k < contacts.count; k++) {
-          const square = contacts.current[k] * contacts.current[k] * contacts.thermalResistance[k];
-          for (let p = 0; p < 2; p++) {
-            const e = 2 * contacts.node[k] + p;
-            const step = square * contacts.resistance[p * contacts.capacity + k];
-            const room = limits.contactTemperature - temperature[e] - change[e] - step;
-            const slope = rate[e] + 2 * perPower * step;
-            if (room - edge.hotSpotBound[e] >= 0 && best <= 0 && slope + edge.ownPart[e] >= 0 && slope >= 0) continue;
-            best = this.hotSpotStep(best, e, room, slope, CONTACT_TEMPERATURE);
-            if (Number.isNaN(best)) return best;
-          }
-        }
-      }
+      best = this.contactStep(best, loads, perPower);
+      if (!Number.isNaN(best)) best = this.contactStep(best, sources, perPower);
+      if (Number.isNaN(best)) return best;
     }
     for (let k = 0; k < sources.count; k++) {
       const current = sources.current[k];
@@ -272,6 +305,29 @@ export class Rating {
     return best;
   }
 
+  /** The part of linearisedStep for the temperature of the contacts: the lower of `best` and its own step, NaN as there. */
+  private contactStep(best: number, contacts: ContactArrays, perPower: number): number {
+    const { edge, rack, thermal } = this.ladder;
+    const { temperature, change, rate } = thermal;
+    const { current, thermalResistance, resistance, capacity, node, count } = contacts;
+    const { contactTemperature } = rack.limits;
+    const { hotSpotBound, ownPart, heatRate } = edge;
+    let lowest = best;
+    for (let k = 0; k < count; k++) {
+      const square = current[k] * current[k] * thermalResistance[k];
+      for (let p = 0; p < 2; p++) {
+        const e = 2 * node[k] + p;
+        const drop = square * resistance[p * capacity + k];
+        const room = contactTemperature - temperature[e] - change[e] - drop;
+        const slope = rate[e] + 2 * perPower * drop;
+        if (isFar(room, slope, hotSpotBound[e], ownPart[e], heatRate, lowest)) continue;
+        lowest = this.hotSpotStep(lowest, e, room, slope, CONTACT_TEMPERATURE);
+        if (Number.isNaN(lowest)) return lowest;
+      }
+    }
+    return lowest;
+  }
+
   /** The part of linearisedStep for a limit of the bar itself: the lower of `best` and its own step, NaN as there. */
   private barStep(best: number, limit: number, name: number): number {
     const { edge, mounting, around, thermal } = this.ladder;
@@ -295,13 +351,7 @@ export class Rating {
       const i = e >> 1;
       const room = limit + aboveAir * air[i] - temperature[e] - change[e];
       const slope = rate[e] - aboveAir * airSlope[i];
-      // A hot spot is at most this large, and its rate lies between these.
-      const bound = hotSpotBound[e];
-      const own = ownPart[e];
-      const flattest = own < 0 ? slope + own : slope;
-      const steepest = slope + heatRate * bound + (own > 0 ? own : 0);
-      const left = room - bound;
-      if (left >= lowest * steepest && left >= lowest * flattest && (left >= 0 || flattest > 0)) continue;
+      if (isFar(room, slope, hotSpotBound[e], ownPart[e], heatRate, lowest)) continue;
       lowest = this.hotSpotStep(lowest, e, room, slope, name);
       if (Number.isNaN(lowest)) return lowest;
     }
@@ -502,6 +552,18 @@ function utilisation(temperature: number, base: number, limit: number): number {
  */
 function failureBinding(status: Exclude<SolveStatus, 'solved'>): Binding {
   return { limit: status === 'voltage-collapse' ? status : 'no-steady-state', slot: 0, pole: 'both' };
+}
+
+/**
+ * Whether an entry whose limit is `room` kelvin away and comes nearer by `slope` K/W, both without its hot spot, cannot be
+ * reached before a power change of `best`, W: its hot spot is at most `bound`, and the rate of that lies between what its
+ * part `own` (K/W) and growth with the heat allow.
+ */
+function isFar(room: number, slope: number, bound: number, own: number, heatRate: number, best: number): boolean {
+  const left = room - bound;
+  const flattest = own < 0 ? slope + own : slope;
+  const steepest = slope + heatRate * bound + (own > 0 ? own : 0);
+  return left >= best * steepest && left >= best * flattest && (left >= 0 || flattest > 0);
 }
 
 /** What is left of steps of which the last two are given; they shrink by their ratio, but not by less than `least`. */

@@ -99,7 +99,7 @@ export class ThermalLadder {
   }
 
   /**
-   * Linearises at the present temperatures and solves for `change` (Newton step at constant power) and `rate`
+   * Linearises at the present temperatures, for which {@link assembleLoss} was called, and solves for `change` (Newton step at constant power) and `rate`
    * (dT/dP, where currents follow the power as P^order and heat as P^(2·order)).
    *
    * @param current A, `[segment]`, both poles carry it
@@ -108,7 +108,6 @@ export class ThermalLadder {
   linearise(current: Float64Array, around: Surroundings, power: number, order: number): boolean {
     const { slotCount, pitch, temperature, segmentOffset, segmentSlope, segmentConductance } = this;
     const { heat, heatSlope, change, rate, inversePivot, multiplier, contactHeat, contactHeatSlope } = this;
-    this.assembleLoss(around);
     const heatRate = (2 * order) / power;
     const { air, airSlope, unitConductance, unitRise } = around;
     const last = slotCount - 1;
