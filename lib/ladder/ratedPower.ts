@@ -43,8 +43,10 @@ const MEMORY = 3e-5;
 const FIRST_CLOSURE = 1e-5;
 const FINE_SEARCH_CLOSURE = 1e-10;
 const LOOK_CLOSURE = 1e-7;
-/** K: where temperatures move by less, a state is decided together with its power. */
-const UNDECIDED = 0.01;
+/** Relative power by which a state must be clear of another, from the part of the rise that still moves. */
+const MARGIN = { square: 0.5, late: { equal: 0.005, droop: 0.02 }, least: 2e-5 };
+/** Part of the rise: where temperatures move by less, a state is decided together with its power. */
+const UNDECIDED = 3e-4;
 const JOINT_SWEEPS = 20;
 /** |u − 1| at the power accepted by the bracketed search. */
 const UTILISATION_TOLERANCE = 1e-8;
@@ -70,7 +72,7 @@ export class Rating {
   private readonly coarse: CoarseStart;
   /** Where the temperatures were last linearised with their films: K, `[slot × pole]`, and W, 0 for nowhere. */
   private readonly lastSweep: { readonly temperature: Float64Array; power: number };
-  /** Largest Newton step of the temperatures in the last linearisation, K. */
+  /** Largest Newton step of the temperatures in the last linearisation, as part of the largest rise. */
   private newtonStep = 0;
 
   constructor(private readonly ladder: Ladder) {
@@ -99,19 +101,20 @@ export class Rating {
     this.lastSweep.power = 0;
     const first = states.length > 1 ? this.coarse.heaviest(states) : 0;
     let answer = this.rateNext(states[first], below);
-    const upper = answer?.power ?? below;
-    // The others that seem to carry less, or nearly so, the lowest first.
-    const others: { readonly state: OperatingState; readonly power: number }[] = [];
-    for (let s = 0; s < states.length && upper > 0; s++) {
+    // The others by what they seem to carry; most are clear of the first or of the lowest.
+    const others: { readonly state: OperatingState; readonly seems: number; readonly surely: number }[] = [];
+    for (let s = 0; s < states.length; s++) {
       if (s === first) continue;
-      const power = states.length > 2 ? this.lookAt(states[s], upper) : 0;
-      if (power !== null) others.push({ state: states[s], power });
+      const seems = states.length > 2 ? this.lookAt(states[s]) : 0;
+      others.push({ state: states[s], seems, surely: this.surelyCarried(seems) });
     }
-    if (others.length > 1) others.sort((a, b) => a.power - b.power);
-    for (const { state } of others) {
-      const found = this.rateNext(state, answer?.power ?? below);
+    if (others.length > 1) others.sort((a, b) => a.seems - b.seems);
+    for (const { state, surely } of others) {
+      const upper: number = answer?.power ?? below;
+      if (upper === 0) break;
+      if (surely >= upper) continue;
+      const found = this.rateNext(state, upper);
       if (found !== null) answer = found;
-      if (answer?.power === 0) break;
     }
     return answer;
   }
@@ -133,20 +136,18 @@ export class Rating {
     return this.bracketed(state, this.coarse.solve(state), upper);
   }
 
-  /**
-   * Whether a state carries `upper` by a margin, as linearised where the last sweep of another state was: null where it
-   * does, else what it seems to carry, W; 0 where that cannot be told.
-   */
-  private lookAt(state: OperatingState, upper: number): number | null {
+  /** What a state seems to carry, W, as linearised where the last sweep of another state was; 0 where that cannot be told. */
+  private lookAt(state: OperatingState): number {
     const { ladder, lastSweep } = this;
     const { power } = lastSweep;
+    this.newtonStep = Number.POSITIVE_INFINITY;
     if (power === 0) return 0;
     ladder.setNextState(state);
     ladder.thermal.temperature.set(lastSweep.temperature);
     if (ladder.sweepAgain(power, LOOK_CLOSURE) !== 'solved') return 0;
     const step = this.linearisedStep(power);
-    if (!Number.isFinite(step)) return step > 0 ? null : 0;
-    return this.carries(power, step, upper) ? null : power + step;
+    this.measureNewtonStep();
+    return Number.isNaN(step) ? 0 : power + step;
   }
 
   /**
@@ -200,9 +201,10 @@ export class Rating {
       if (!Number.isFinite(wanted)) return undefined;
       let step = Math.max(-0.5 * power, Math.min(power, wanted));
       if (compared) {
-        if (this.carries(power, step, upper)) return null;
+        this.measureNewtonStep();
+        if (Math.abs(upper - power) <= 0.05 * power && this.surelyCarried(power + step) >= upper) return null;
         // Too close to call: the temperatures at the upper power first, and only then another power.
-        if (this.newtonStep > UNDECIDED && step + power > upper - this.margin(power)) step = upper - power;
+        if (this.newtonStep > UNDECIDED && step + power >= upper) step = upper - power;
       }
       let largest = 0;
       for (let e = 0; e < temperature.length; e++) {
@@ -224,21 +226,30 @@ export class Rating {
     return undefined;
   }
 
-  /** Whether the last linearisation, with the power step it asks for, leaves no doubt that `upper` is carried. */
-  private carries(power: number, step: number, upper: number): boolean {
-    const { change } = this.ladder.thermal;
+  /** How much the last linearisation still moves the temperatures, as part of the largest rise. */
+  private measureNewtonStep(): void {
+    const { thermal, around } = this.ladder;
+    const { change, temperature } = thermal;
     let newton = 0;
-    for (let e = 0; e < change.length; e++) newton = Math.max(newton, Math.abs(change[e]));
-    this.newtonStep = newton;
-    return newton <= 5 && Math.abs(upper - power) <= 0.05 * power && power + step >= upper + this.margin(power);
+    let rise = 0;
+    for (let e = 0; e < change.length; e++) {
+      newton = Math.max(newton, Math.abs(change[e]));
+      rise = Math.max(rise, Math.abs(temperature[e] - around.air[e >> 1]));
+    }
+    this.newtonStep = rise > 0 ? newton / rise : Number.POSITIVE_INFINITY;
   }
 
   /**
-   * W; a Newton step of d kelvin leaves an error below d/10 while d is small: the margin asked for is several times
-   * that, and never less than what currents that follow late may leave.
+   * Of the power (W) that the last linearisation asks for, what leaves no doubt. What a Newton step of the temperatures
+   * leaves is of second order, a tenth of the step's square at most in the demonstration's studies; five times that is
+   * taken off, with a part for currents that follow the temperatures late.
    */
-  private margin(power: number): number {
-    return (0.01 * this.newtonStep + 2e-5) * power;
+  private surelyCarried(seems: number): number {
+    const { newtonStep, ladder } = this;
+    // Far off, a straight line tells little.
+    if (!(newtonStep <= 0.3)) return 0;
+    const late = MARGIN.late[ladder.rack.sharing.model];
+    return seems * (1 - MARGIN.square * newtonStep * newtonStep - late * newtonStep - MARGIN.least);
   }
 
   /** Whether what is left to move is small: the steps shrink by the ratio of the last two. */
