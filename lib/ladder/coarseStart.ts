@@ -20,8 +20,6 @@ export interface CoarseSolution {
 }
 
 export class CoarseStart {
-  /** A per W of total load, `[slot − 1]`. */
-  private readonly unitCurrent: Float64Array;
   private readonly solution: CoarseSolution;
   /** Rise above the air to which the films are frozen, K; whether the frozen ladder has a solution; for which mounting. */
   private reference = NO_LIMIT_RISE;
@@ -30,14 +28,14 @@ export class CoarseStart {
 
   constructor(private readonly ladder: Ladder) {
     const { slotCount } = ladder.rack;
-    this.unitCurrent = new Float64Array(Math.max(0, slotCount - 1));
     this.solution = { estimate: 0, rise: new Float64Array(2 * slotCount), voltage: new Float64Array(slotCount) };
   }
 
   /** Solves for a state that is set on the ladder; valid until the next call. Temperatures are overwritten. */
   solve(state: OperatingState): CoarseSolution {
-    const { ladder, unitCurrent, solution } = this;
-    const { mounting, rack, thermal, around, edge } = ladder;
+    const { ladder, solution } = this;
+    const { mounting, rack, thermal, around, edge, kernel } = ladder;
+    const { segmentCurrent } = ladder.electrical;
     const { loads, sources, share, sharingWeight, loadAt, sourceAt } = mounting;
     const { limits, setVoltage } = rack;
     ladder.setAir(0);
@@ -62,16 +60,20 @@ export class CoarseStart {
         current -= share[l] / setVoltage;
         if (share[l] > 0) estimate = Math.min(estimate, (limits.loadContactCurrent * setVoltage) / share[l]);
       }
-      if (i < rack.slotCount - 1) unitCurrent[i] = current;
+      if (i < rack.slotCount - 1) segmentCurrent[i] = current;
     }
     const { rise, voltage } = solution;
     const { temperature } = thermal;
     for (let e = 0; e < rise.length; e++) temperature[e] = around.air[e >> 1] + this.reference;
     ladder.updateContacts();
     voltage.set(edge.voltage);
-    if (this.hasSolution) thermal.coarseRise(unitCurrent, rise);
-    else rise.fill(0);
-    edge.updateEdgeHeatOfLoad();
+    if (this.hasSolution) {
+      thermal.coarseRise();
+      rise.set(thermal.coarse);
+    } else {
+      rise.fill(0);
+    }
+    kernel.call.updateEdgeHeatOfLoad();
     let steepest = 0;
     for (let e = 0; e < rise.length; e++) if (rise[e] > steepest) steepest = rise[e];
     // A hot spot adds a tenth at most as a rule: cooler slots do not matter for an estimate.

@@ -46,6 +46,14 @@ export function patchMiddle(height: number, depth: number): number {
   return (-0.5 * Math.log(square / 4) + 1 - square / 288 + square ** 2 / 230400 - square ** 3 / 81285120) / Math.PI;
 }
 
+/** A contact's own part: heights in m, S and M of it. */
+export interface Patch {
+  readonly height: number;
+  readonly depth: number;
+  readonly mean: number;
+  readonly middle: number;
+}
+
 /** Spreading in one pole. Arrays are `[slot]`. */
 export class ContactSpreading {
   /** F_jk, `[slot × slot]`. */
@@ -55,13 +63,10 @@ export class ContactSpreading {
   /** Slots from..to whose contacts a slot feels. */
   readonly from: Int32Array;
   readonly to: Int32Array;
-  /** S and M of the contact in a slot; 0 where there is none at the front edge. */
-  readonly mean: Float64Array;
-  readonly middle: Float64Array;
   /** m, depth of the bar at a slot. */
   private readonly depth: Float64Array;
   /** S and M of the patches met so far, by height and depth: a rack knows few. */
-  private readonly patches: { readonly height: number; readonly depth: number; readonly mean: number; readonly middle: number }[] = [];
+  private readonly patches: Patch[] = [];
 
   constructor({ sectionAt }: PoleSegments, pitch: number) {
     const n = sectionAt.length;
@@ -70,8 +75,6 @@ export class ContactSpreading {
     this.feltAtMost = new Float64Array(n);
     this.from = new Int32Array(n);
     this.to = new Int32Array(n);
-    this.mean = new Float64Array(n);
-    this.middle = new Float64Array(n);
     for (let j = 0; j < n; j++) {
       this.from[j] = j;
       this.to[j] = j;
@@ -89,42 +92,10 @@ export class ContactSpreading {
     }
   }
 
-  /** Whether contacts spread alike in this and another pole. */
-  isLike(other: ContactSpreading): boolean {
-    return this.depth.every((depth, i) => depth === other.depth[i]);
-  }
-
-  /** Σ_k F_jk·x_k of an array `[slot]`: what slot j feels of all contacts, its own patch's part left out. */
-  felt(j: number, x: Float64Array): number {
-    const { mutual, from, to } = this;
-    const row = j * x.length;
-    const last = to[j];
-    let k = from[j];
-    // Two sums side by side hide the latency of the additions.
-    let even = 0;
-    let odd = 0;
-    for (; k < last; k += 2) {
-      even += mutual[row + k] * x[k];
-      odd += mutual[row + k + 1] * x[k + 1];
-    }
-    return k === last ? even + odd + mutual[row + k] * x[k] : even + odd;
-  }
-
-  /** Puts contacts of the given heights (m, 0 for none at the front edge) in the slots. */
-  mount(height: Float64Array): void {
-    const { depth, mean, middle } = this;
-    for (let i = 0; i < height.length; i++) {
-      mean[i] = 0;
-      middle[i] = 0;
-      if (height[i] === 0) continue;
-      const patch = this.patchOf(height[i], depth[i]);
-      mean[i] = patch.mean;
-      middle[i] = patch.middle;
-    }
-  }
-
-  private patchOf(height: number, depth: number): { readonly mean: number; readonly middle: number } {
+  /** S and M of a patch of a height (m) in a slot. */
+  patchAt(slot: number, height: number): Patch {
     const { patches } = this;
+    const depth = this.depth[slot];
     for (let k = 0; k < patches.length; k++) {
       if (patches[k].height === height && patches[k].depth === depth) return patches[k];
     }

@@ -3,7 +3,7 @@
  * solver pays a few multiplications a node whatever the films are and however many faces they cool.
  *
  * Between the nodes of the grid stands the bicubic Hermite polynomial, which is smooth across cells: Newton's method
- * converges on it as on the films themselves. Cells are filled when they are first asked for, from the film laws alone,
+ * converges on it as on the films themselves. The solver reads the same cells (kernel/assembly/films.ts). Cells are filled when they are first asked for, from the film laws alone,
  * so a value does not depend on what was asked before. Relative error of heat below 2e-9 (test); outside the grid, for
  * rises below 2.25 K or above 256 K and for bars colder than the air, the film laws answer themselves.
  */
@@ -19,62 +19,63 @@ const AIR_MIN = 220;
 const AIR_MAX = 440;
 const AIR_STEP = 2;
 const AIR_CELLS = (AIR_MAX - AIR_MIN) / AIR_STEP;
-/** Coefficients of one cell. */
+/** Coefficients of one cell: `[power of the air × power of the root]`. */
 const CELL = 16;
+/** Doubles of a whole table, `[air cell × root cell × coefficient]`. */
+export const TABLE_LENGTH = AIR_CELLS * ROOT_CELLS * CELL;
 /** K, step of the differences along the air temperature. */
 const DIFFERENCE = 0.5;
 
+/** Heat, W per metre of run, and its derivative to the temperature, W/(m·K). */
+export interface Convection {
+  readonly heat: number;
+  readonly slope: number;
+}
+
 export class ConvectionTable {
-  /** `[air cell × root cell × power of the root × power of the air]`; cells of zeros are not filled yet. */
-  private readonly cells = new Float64Array(AIR_CELLS * ROOT_CELLS * CELL);
-  private readonly one = { temperature: new Float64Array(1), air: new Float64Array(1), heat: new Float64Array(1), slope: new Float64Array(1) };
+  private readonly one = {
+    temperature: new Float64Array(1), air: new Float64Array(1), heat: new Float64Array(1), slope: new Float64Array(1),
+  };
 
-  constructor(private readonly surface: Surface) {}
+  /** @param cells the table's memory, of TABLE_LENGTH; cells of zeros are not filled yet */
+  constructor(private readonly surface: Surface, private readonly cells: Float64Array = new Float64Array(TABLE_LENGTH)) {}
 
-  /** As {@link Surface.addConvection}, but sets heat and slope rather than adding to them. */
-  setConvection(
-    temperature: Float64Array, air: Float64Array, slot: number, count: number, stride: number, offset: number,
-    heat: Float64Array, slope: Float64Array,
-  ): void {
-    const { cells } = this;
-    for (let s = slot, e = slot * stride + offset; s < slot + count; s++, e += stride) {
-      const airPlace = (air[s] - AIR_MIN) * (1 / AIR_STEP);
-      const root = Math.sqrt(temperature[e] - air[s]);
-      const place = (root - ROOT_MIN) * ROOTS_PER_UNIT;
-      // Not a number where the bar is colder than the air: then no comparison holds.
-      if (!(place >= 0 && place < ROOT_CELLS && airPlace >= 0 && airPlace < AIR_CELLS)) {
-        this.setByLaws(temperature, air, s, e, heat, slope);
-        continue;
-      }
-      const i = place | 0;
-      const j = airPlace | 0;
-      const x = place - i;
-      const y = airPlace - j;
-      const k = (j * ROOT_CELLS + i) * CELL;
-      if (cells[k] === 0) this.fill(i, j);
-      const p0 = cells[k] + y * (cells[k + 1] + y * (cells[k + 2] + y * cells[k + 3]));
-      const p1 = cells[k + 4] + y * (cells[k + 5] + y * (cells[k + 6] + y * cells[k + 7]));
-      const p2 = cells[k + 8] + y * (cells[k + 9] + y * (cells[k + 10] + y * cells[k + 11]));
-      const p3 = cells[k + 12] + y * (cells[k + 13] + y * (cells[k + 14] + y * cells[k + 15]));
-      heat[e] = p0 + x * (p1 + x * (p2 + x * p3));
-      slope[e] = ((p1 + x * (2 * p2 + 3 * x * p3)) * (0.5 * ROOTS_PER_UNIT)) / root;
-    }
+  /** Fills the cell of a temperature and an air temperature, K. @returns false where they lie outside the grid */
+  fillFor(temperature: number, air: number): boolean {
+    const place = placeOf(temperature, air);
+    if (place === null) return false;
+    if (this.cells[place.cell] === 0) this.fill(place.i, place.j, place.cell);
+    return true;
   }
 
-  private setByLaws(
-    temperature: Float64Array, air: Float64Array, slot: number, entry: number, heat: Float64Array, slope: Float64Array,
-  ): void {
+  /** From the table, or from the film laws outside of it; K. */
+  convection(temperature: number, air: number): Convection {
+    const place = placeOf(temperature, air);
+    if (place === null) return this.byLaws(temperature, air);
+    this.fillFor(temperature, air);
+    const { cell, x, y, root } = place;
+    const along = [0, 1, 2, 3].map((n) => {
+      const [c0, c1, c2, c3] = [0, 1, 2, 3].map((m) => this.cells[cell + 4 * m + n]);
+      return c0 + y * (c1 + y * (c2 + y * c3));
+    });
+    return {
+      heat: along[0] + x * (along[1] + x * (along[2] + x * along[3])),
+      slope: ((along[1] + x * (2 * along[2] + 3 * x * along[3])) * (0.5 * ROOTS_PER_UNIT)) / root,
+    };
+  }
+
+  /** From the film laws alone; K. */
+  byLaws(temperature: number, air: number): Convection {
     const { one } = this;
-    one.temperature[0] = temperature[entry];
-    one.air[0] = air[slot];
+    one.temperature[0] = temperature;
+    one.air[0] = air;
     one.heat[0] = 0;
     one.slope[0] = 0;
     this.surface.addConvection(one.temperature, one.air, 0, 1, 1, 0, one.heat, one.slope);
-    heat[entry] = one.heat[0];
-    slope[entry] = one.slope[0];
+    return { heat: one.heat[0], slope: one.slope[0] };
   }
 
-  private fill(i: number, j: number): void {
+  private fill(i: number, j: number, cell: number): void {
     // Values and differences per cell at the four corners: f, f_x, f_y, f_xy.
     const corners = [this.corner(i, j), this.corner(i, j + 1), this.corner(i + 1, j), this.corner(i + 1, j + 1)];
     const at = (corner: number, kind: number): number => corners[corner][kind];
@@ -82,10 +83,9 @@ export class ConvectionTable {
     const rows = [[0, 1, 0, 2], [0, 1, 1, 3], [2, 3, 0, 2], [2, 3, 1, 3]]
       .map(([low, high, value, slope]) => hermite(at(low, value), at(high, value), at(low, slope), at(high, slope)));
     const [low, lowSlope, high, highSlope] = rows;
-    const k = (j * ROOT_CELLS + i) * CELL;
     for (let m = 0; m < 4; m++) {
       const along = hermite(low[m], high[m], lowSlope[m], highSlope[m]);
-      for (let n = 0; n < 4; n++) this.cells[k + 4 * n + m] = along[n];
+      for (let n = 0; n < 4; n++) this.cells[cell + 4 * m + n] = along[n];
     }
   }
 
@@ -93,8 +93,8 @@ export class ConvectionTable {
   private corner(i: number, j: number): readonly [number, number, number, number] {
     const root = ROOT_MIN + i / ROOTS_PER_UNIT;
     const air = AIR_MIN + j * AIR_STEP;
-    const here = this.heatAt(air, root);
-    const at = [-2, -1, 1, 2].map((n) => this.heatAt(air + n * DIFFERENCE, root));
+    const here = this.byLaws(air + root * root, air);
+    const at = [-2, -1, 1, 2].map((n) => this.byLaws(air + n * DIFFERENCE + root * root, air + n * DIFFERENCE));
     const derivative = (kind: 'heat' | 'slope'): number =>
       (at[0][kind] - at[3][kind] + 8 * (at[2][kind] - at[1][kind])) / (12 * DIFFERENCE);
     const perRoot = (2 * root) / ROOTS_PER_UNIT;
@@ -102,16 +102,19 @@ export class ConvectionTable {
       here.heat, perRoot * here.slope, AIR_STEP * derivative('heat'), AIR_STEP * perRoot * derivative('slope'),
     ];
   }
+}
 
-  private heatAt(air: number, root: number): { readonly heat: number; readonly slope: number } {
-    const { one } = this;
-    one.temperature[0] = air + root * root;
-    one.air[0] = air;
-    one.heat[0] = 0;
-    one.slope[0] = 0;
-    this.surface.addConvection(one.temperature, one.air, 0, 1, 1, 0, one.heat, one.slope);
-    return { heat: one.heat[0], slope: one.slope[0] };
-  }
+/** The cell that holds a temperature and an air temperature, and where in it they are; null outside the grid. */
+function placeOf(temperature: number, air: number):
+  { readonly i: number; readonly j: number; readonly cell: number; readonly x: number; readonly y: number; readonly root: number } | null {
+  const root = Math.sqrt(temperature - air);
+  const rootPlace = (root - ROOT_MIN) * ROOTS_PER_UNIT;
+  const airPlace = (air - AIR_MIN) / AIR_STEP;
+  // Not a number where the bar is colder than the air: then no comparison holds.
+  if (!(rootPlace >= 0 && rootPlace < ROOT_CELLS && airPlace >= 0 && airPlace < AIR_CELLS)) return null;
+  const i = Math.floor(rootPlace);
+  const j = Math.floor(airPlace);
+  return { i, j, cell: (j * ROOT_CELLS + i) * CELL, x: rootPlace - i, y: airPlace - j, root };
 }
 
 /** Coefficients in 0..1 of the cubic with these values and slopes at its ends. */

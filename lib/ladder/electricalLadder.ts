@@ -14,9 +14,12 @@
  * A load draws I from U = P/I + I·R_contact, the root with the higher voltage: I = 2P/(U + √(U² − 4·P·R_contact)).
  * Spreading beneath the contacts adds millivolts of its own to U; they are held while the currents are found.
  * Where no solution exists the voltage has collapsed.
+ *
+ * The march with equal sharing is in kernel/assembly/currents.ts; droop, with as many unknowns as sources, is here.
  */
 import type { Sharing } from '../rack/model.js';
 import { solveDense } from './denseSolve.js';
+import type { Kernel } from './kernel/kernel.js';
 import type { Mounting } from './mounting.js';
 
 /** Closure relative to the total current and to the set voltage, where nothing else is asked for. */
@@ -27,16 +30,20 @@ export class ElectricalLadder {
   readonly segmentCurrent: Float64Array;
   /** V between the poles, `[slot]`. */
   readonly voltage: Float64Array;
-  /** Ω, supply + return, `[slot − 1]`, set by the caller. */
+  /** Ω, supply + return, `[slot − 1]`, set by the kernel. */
   readonly loopResistance: Float64Array;
   /** V at the contacts above those of the bar's mean over the depth, `[slot]`, set by the caller. */
   readonly contactVoltage: Float64Array;
   /** A, sum of the load currents. */
   totalCurrent = 0;
 
+  private readonly isEqual: boolean;
+
   private readonly columnOf: Int32Array;
   /** Share of the total current, `[source]`; equal sharing only. */
   private readonly weight: Float64Array;
+  /** 1 for a source in service, `[source]`, for the kernel. */
+  private readonly inService: Int32Array;
   /** Ω, contact and droop of the source behind each unknown, `[unknown]`. */
   private readonly seriesResistance: Float64Array;
   private active: Uint8Array = new Uint8Array(0);
@@ -54,20 +61,24 @@ export class ElectricalLadder {
   private stableSign = 0;
 
   constructor(
-    private readonly slotCount: number,
-    private readonly sharing: Sharing,
+    private readonly kernel: Kernel,
+    sharing: Sharing,
     private readonly setVoltage: number,
     private readonly mounting: Mounting,
   ) {
+    const { slotCount } = kernel;
     const size = slotCount + 1;
-    this.segmentCurrent = new Float64Array(Math.max(0, slotCount - 1));
-    this.loopResistance = new Float64Array(Math.max(0, slotCount - 1));
-    this.contactVoltage = new Float64Array(slotCount);
-    this.voltage = new Float64Array(slotCount);
+    this.isEqual = sharing.model === 'equal';
+    const segments = Math.max(0, slotCount - 1);
+    this.segmentCurrent = kernel.numbers('segmentCurrent', segments);
+    this.loopResistance = kernel.numbers('loopResistance', segments);
+    this.contactVoltage = kernel.numbers('contactVoltage', slotCount);
+    this.voltage = kernel.numbers('voltage', slotCount);
     this.columnOf = new Int32Array(slotCount);
-    this.weight = new Float64Array(slotCount);
+    this.weight = kernel.numbers('sourceWeight', slotCount);
+    this.inService = kernel.wholes('active');
     this.seriesResistance = new Float64Array(size);
-    this.x = new Float64Array(size);
+    this.x = this.isEqual ? kernel.numbers('unknowns', 2) : new Float64Array(size);
     this.held = new Float64Array(size);
     this.du = new Float64Array(size);
     this.dc = new Float64Array(size);
@@ -90,9 +101,10 @@ export class ElectricalLadder {
         count++;
       }
       sources.current[k] = 0;
+      this.inService[k] = active[k];
     }
     this.activeCount = count;
-    const droop = this.sharing.model === 'droop';
+    const droop = !this.isEqual;
     this.unknowns = droop ? count + 1 : 2;
     let column = 1;
     for (let k = 0; k < sources.count; k++) {
@@ -100,7 +112,7 @@ export class ElectricalLadder {
       this.columnOf[k] = droop ? column++ : 1;
       this.weight[k] = droop ? 1 : sharingWeight[k] / sum;
       this.seriesResistance[this.columnOf[k]] = this.mounting.droopResistance[k]
-        + sources.resistance[k] + sources.resistance[sources.capacity + k];
+        + sources.pairResistance(k);
     }
     if (droop || !startFromLast) this.solvedPower = 0;
     this.stableSign = 0;
@@ -131,13 +143,13 @@ export class ElectricalLadder {
     this.x[0] = this.setVoltage;
     const current = power / this.setVoltage;
     for (let q = 1; q < this.unknowns; q++) {
-      this.x[q] = this.sharing.model === 'droop' ? current / this.activeCount : current;
+      this.x[q] = this.isEqual ? current : current / this.activeCount;
     }
   }
 
   private newton(power: number, closure: number): boolean {
     const { unknowns, x, residual } = this;
-    if (this.sharing.model === 'equal') return this.newtonEqual(power, closure);
+    if (this.isEqual) return this.newtonEqual(power, closure);
     if (this.stableSign === 0) {
       this.held.set(x);
       x.fill(0, 0, unknowns);
@@ -161,25 +173,16 @@ export class ElectricalLadder {
     return false;
   }
 
-  /** The two unknowns of equal sharing. Without load the Jacobian's determinant is −1: beyond the collapse it is positive. */
   private newtonEqual(power: number, closure: number): boolean {
-    const { x, residual, matrix, setVoltage } = this;
-    const tolerance = closure * setVoltage + 1e-15 * setVoltage;
-    for (let iteration = 0; iteration < 40; iteration++) {
-      if (!this.marchEqual(power)) return false;
-      if (Math.abs(residual[0]) <= closure * this.totalCurrent && Math.abs(residual[1]) <= tolerance) return true;
-      const determinant = matrix[0] * matrix[3] - matrix[1] * matrix[2];
-      if (!(determinant < 0)) return false;
-      x[0] -= (matrix[3] * residual[0] - matrix[1] * residual[1]) / determinant;
-      x[1] -= (matrix[0] * residual[1] - matrix[2] * residual[0]) / determinant;
-    }
-    return false;
+    const { call } = this.kernel;
+    const closed = call.solveEqual(power, this.setVoltage, this.activeCount, closure) !== 0;
+    this.totalCurrent = call.totalCurrent.value;
+    return closed;
   }
 
   /** V. A stiff droop source turns a small voltage error into a large current: its own series resistance sets the scale. */
   private voltageTolerance(q: number, closure: number): number {
     const rounding = 1e-15 * this.setVoltage;
-    if (this.sharing.model === 'equal') return closure * this.setVoltage + rounding;
     return Math.min(closure * this.setVoltage, closure * this.seriesResistance[q] * this.totalCurrent) + 8 * rounding;
   }
 
@@ -205,79 +208,13 @@ export class ElectricalLadder {
     return true;
   }
 
-  /** One march up the bar: fills voltages, currents, residual and Jacobian. @returns false where a load finds no voltage */
+  /**
+   * One march up the bar: fills voltages, currents, residual and Jacobian. Unknowns: bottom voltage, each source's current.
+   * @returns false where a load finds no voltage
+   */
   private march(power: number): boolean {
-    return this.sharing.model === 'equal' ? this.marchEqual(power) : this.marchDroop(power);
-  }
-
-  /** Unknowns: bottom voltage, total current. */
-  private marchEqual(power: number): boolean {
-    const { x, mounting, voltage, segmentCurrent, loopResistance, contactVoltage, slotCount } = this;
-    const { active, weight, matrix, residual } = this;
-    const { loads, sources, loadAt, sourceAt, share } = mounting;
-    const loadCurrent = loads.current;
-    const part = 1 / this.activeCount;
-    const totalFed = x[1];
-    let u = x[0];
-    let uByVoltage = 1;
-    let uByCurrent = 0;
-    let c = 0;
-    let cByVoltage = 0;
-    let cByCurrent = 0;
-    let total = 0;
-    let mean = 0;
-    let meanByVoltage = 0;
-    let meanByCurrent = 0;
-    for (let i = 0; i < slotCount; i++) {
-      voltage[i] = u;
-      const k = sourceAt[i];
-      if (k >= 0 && active[k] === 1) {
-        const w = weight[k];
-        const contact = sources.resistance[k] + sources.resistance[sources.capacity + k];
-        sources.current[k] = w * totalFed;
-        c += w * totalFed;
-        cByCurrent += w;
-        mean += part * (u + contactVoltage[i] + w * totalFed * contact);
-        meanByVoltage += part * uByVoltage;
-        meanByCurrent += part * (uByCurrent + w * contact);
-      }
-      const l = loadAt[i];
-      if (l >= 0) {
-        const p = power * share[l];
-        const contact = loads.resistance[l] + loads.resistance[loads.capacity + l];
-        const atContact = u + contactVoltage[i];
-        const discriminant = atContact * atContact - 4 * p * contact;
-        if (!(atContact > 0 && discriminant > 0)) return false;
-        const root = Math.sqrt(discriminant);
-        const current = (2 * p) / (atContact + root);
-        loadCurrent[l] = current;
-        total += current;
-        c -= current;
-        const slope = current / root;
-        cByVoltage += slope * uByVoltage;
-        cByCurrent += slope * uByCurrent;
-      }
-      if (i < slotCount - 1) {
-        segmentCurrent[i] = c;
-        const r = loopResistance[i];
-        u -= r * c;
-        uByVoltage -= r * cByVoltage;
-        uByCurrent -= r * cByCurrent;
-      }
-    }
-    this.totalCurrent = total;
-    residual[0] = c;
-    residual[1] = mean - this.setVoltage;
-    matrix[0] = cByVoltage;
-    matrix[1] = cByCurrent;
-    matrix[2] = meanByVoltage;
-    matrix[3] = meanByCurrent;
-    return Number.isFinite(u) && Number.isFinite(c);
-  }
-
-  /** Unknowns: bottom voltage, each source's current. */
-  private marchDroop(power: number): boolean {
-    const { x, du, dc, matrix, residual, unknowns, mounting, slotCount } = this;
+    const { x, du, dc, matrix, residual, unknowns, mounting } = this;
+    const { slotCount } = this.kernel;
     const { voltage, segmentCurrent, loopResistance, contactVoltage } = this;
     const { loads, sources, loadAt, sourceAt, share } = mounting;
     let u = x[0];
@@ -305,7 +242,7 @@ export class ElectricalLadder {
       const l = loadAt[i];
       if (l >= 0) {
         const p = power * share[l];
-        const contact = loads.resistance[l] + loads.resistance[loads.capacity + l];
+        const contact = loads.pairResistance(l);
         const atContact = u + contactVoltage[i];
         const discriminant = atContact * atContact - 4 * p * contact;
         if (!(atContact > 0 && discriminant > 0)) return false;

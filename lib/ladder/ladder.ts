@@ -5,9 +5,10 @@
  * preallocated; a Ladder is not re-entrant. SI, kelvin; arrays are `[slot]`, index 0 is slot 1.
  */
 import type { Scenario } from '../draw/scenario.js';
-import type { Rack } from '../rack/model.js';
+import type { Rack, Section } from '../rack/model.js';
 import { ElectricalLadder, FINE_CLOSURE } from './electricalLadder.js';
-import { type ContactArrays, Mounting } from './mounting.js';
+import { Kernel } from './kernel/kernel.js';
+import { Mounting } from './mounting.js';
 import { type OperatingState, operatingStates } from './operatingState.js';
 import { EdgeContacts } from './edgeContacts.js';
 import { compileSegments, type PoleSegments } from './segments.js';
@@ -35,6 +36,7 @@ const MAX_SWEEPS = 400;
 const PLAIN_SWEEPS = 8;
 
 export class Ladder {
+  readonly kernel: Kernel;
   readonly mounting: Mounting;
   readonly electrical: ElectricalLadder;
   readonly thermal: ThermalLadder;
@@ -51,20 +53,20 @@ export class Ladder {
   /** Temperatures at which the currents were last found, K. */
   private readonly before: Float64Array;
   private readonly lastChange: Float64Array;
-  private readonly still: Float64Array;
 
   constructor(readonly rack: Rack) {
     const n = rack.slotCount;
-    this.mounting = new Mounting(rack);
-    this.electrical = new ElectricalLadder(n, rack.sharing, rack.setVoltage, this.mounting);
-    this.thermal = new ThermalLadder(n, rack.pitch, surfaceRuns(rack));
+    const kernel = new Kernel(n, countTables(rack));
+    this.kernel = kernel;
+    this.mounting = new Mounting(rack, kernel);
+    this.electrical = new ElectricalLadder(kernel, rack.sharing, rack.setVoltage, this.mounting);
+    this.thermal = new ThermalLadder(kernel, rack.pitch, surfaceRuns(rack, kernel));
     this.before = new Float64Array(2 * n);
     this.lastChange = new Float64Array(2 * n);
-    this.still = new Float64Array(2 * n);
     this.segments = [compileSegments(rack, rack.supply), compileSegments(rack, rack.return)];
-    this.edge = new EdgeContacts(rack, this.segments, this.mounting);
+    this.edge = new EdgeContacts(rack, this.segments, this.mounting, kernel);
     this.around = {
-      air: new Float64Array(n),
+      air: kernel.numbers('air', n),
       airSlope: this.mounting.airSlope,
       radiant: rack.air.surroundings ?? 0,
       filmFactor: 1,
@@ -112,9 +114,7 @@ export class Ladder {
 
   /** Sets the air beside the bar for a total load power, W. */
   setAir(power: number): void {
-    const { airBase, airSlope } = this.mounting;
-    const { air } = this.around;
-    for (let i = 0; i < air.length; i++) air[i] = airBase[i] + airSlope[i] * power;
+    this.kernel.call.setAir(power);
   }
 
   /** How strongly current follows power, d ln I/d ln P: above 1 by the share of the fed power lost on the way. */
@@ -128,8 +128,9 @@ export class Ladder {
    */
   sweep(power: number, closure: number): SolveStatus {
     this.sweeps++;
-    this.setAir(power);
-    this.updateLoopResistance();
+    const { call } = this.kernel;
+    call.setAir(power);
+    call.updateLoopResistance();
     if (!this.electrical.solve(power, closure)) return 'voltage-collapse';
     this.updateContacts();
     this.thermal.assembleLoss(this.around);
@@ -148,9 +149,7 @@ export class Ladder {
   }
 
   private linearise(power: number): SolveStatus {
-    const { segmentCurrent } = this.electrical;
-    return this.thermal.linearise(segmentCurrent, this.around, power, this.currentOrder(power))
-      ? 'solved' : 'no-steady-state';
+    return this.thermal.linearise(power, this.currentOrder(power)) ? 'solved' : 'no-steady-state';
   }
 
   /**
@@ -209,7 +208,7 @@ export class Ladder {
       if (capped > MAX_CAPPED) return 'no-steady-state';
       if (largest <= SETTLED && !atCap) {
         // Currents once more at the settled resistances, so that voltages and losses agree to rounding.
-        this.updateLoopResistance();
+        this.kernel.call.updateLoopResistance();
         if (!this.electrical.solve(power)) return 'voltage-collapse';
         this.updateContacts();
         return 'solved';
@@ -226,8 +225,7 @@ export class Ladder {
 
   /** Prepares the hot spots of `edge` for the solution just found. */
   settleHotSpots(): void {
-    const { thermal, edge, around } = this;
-    edge.updateEdgeHeat(thermal.temperature, around.air, this.still, this.still, 0);
+    this.kernel.call.updateEdgeHeat(0, false);
   }
 
   private coolToAir(): void {
@@ -238,14 +236,14 @@ export class Ladder {
   /** V at a load's terminals, after its contacts. */
   loadVoltage(load: number): number {
     const { loads } = this.mounting;
-    const contact = loads.resistance[load] + loads.resistance[loads.capacity + load];
+    const contact = loads.pairResistance(load);
     return this.voltageAtContact(loads.node[load]) - loads.current[load] * contact;
   }
 
   /** V at a source's terminals, before its contacts. */
   sourceVoltage(source: number): number {
     const { sources } = this.mounting;
-    const contact = sources.resistance[source] + sources.resistance[sources.capacity + source];
+    const contact = sources.pairResistance(source);
     return this.voltageAtContact(sources.node[source]) + sources.current[source] * contact;
   }
 
@@ -253,25 +251,10 @@ export class Ladder {
     return this.electrical.voltage[node] + this.edge.voltage[node];
   }
 
-  private updateLoopResistance(): void {
-    const { loopResistance } = this.electrical;
-    const { segmentOffset, segmentSlope, temperature } = this.thermal;
-    for (let i = 0, e = 0; i < loopResistance.length; i++, e += 2) {
-      loopResistance[i] = segmentOffset[e] + segmentSlope[e] * (temperature[e] + temperature[e + 2])
-        + segmentOffset[e + 1] + segmentSlope[e + 1] * (temperature[e + 1] + temperature[e + 3]);
-    }
-  }
-
   /** Heats and voltages of all contacts at their present currents and the present temperatures. */
   updateContacts(): void {
     const { loads, sources } = this.mounting;
-    const { edge, thermal, electrical } = this;
-    edge.update(thermal.temperature);
-    electrical.contactVoltage.set(edge.voltage);
-    thermal.contactHeat.set(edge.heat);
-    thermal.contactHeatSlope.set(edge.heatSlope);
-    addContactHeat(loads, this.thermal.contactHeat);
-    addContactHeat(sources, this.thermal.contactHeat);
+    this.kernel.call.updateContacts(loads.count, sources.count);
   }
 }
 
@@ -289,29 +272,28 @@ function relaxation(factor: number, last: Float64Array, now: Float64Array): numb
   return Math.min(10, Math.max(0.05, (factor * along) / size));
 }
 
-/** Adds I²·R·(share that enters the bar), W, of every contact to `[slot × pole]`. */
-function addContactHeat(contacts: ContactArrays, heat: Float64Array): void {
-  const { node, current, resistance, heatShare, capacity } = contacts;
-  for (let k = 0; k < contacts.count; k++) {
-    const square = current[k] * current[k] * heatShare[k];
-    const e = 2 * node[k];
-    heat[e] += square * resistance[k];
-    heat[e + 1] += square * resistance[capacity + k];
-  }
+function surfaceKey({ plates, openFaces }: Section): string {
+  return JSON.stringify([plates, openFaces]);
 }
 
-function surfaceRuns(rack: Rack): SurfaceRun[] {
+/** Sections that are cooled alike, and most often both poles are, share one convection table. */
+function countTables(rack: Rack): number {
+  return new Set([rack.supply, rack.return].flatMap(({ sections }) => sections.map(surfaceKey))).size;
+}
+
+function surfaceRuns(rack: Rack, kernel: Kernel): SurfaceRun[] {
   const runLength = rack.slotCount * rack.pitch;
-  // Sections that are cooled alike, and most often both poles are, share one table.
-  const tables = new Map<string, Pick<SurfaceRun, 'convection' | 'envelope'>>();
-  return [rack.supply, rack.return].flatMap((pole, p) => pole.sections.map(({ plates, openFaces, fromSlot, toSlot }) => {
-    const key = JSON.stringify([plates, openFaces]);
-    let table = tables.get(key);
-    if (table === undefined) {
+  const tables = new Map<string, Pick<SurfaceRun, 'convection' | 'address' | 'envelope'>>();
+  return ([0, 1] as const).flatMap((pole) => (pole === 0 ? rack.supply : rack.return).sections.map((section) => {
+    const { plates, openFaces, fromSlot, toSlot } = section;
+    const key = surfaceKey(section);
+    let shared = tables.get(key);
+    if (shared === undefined) {
       const surface = new Surface({ plates, openFaces, run: 'vertical', runLength }, rack.films, rack.air.altitude);
-      table = { convection: new ConvectionTable(surface), envelope: surface.envelope };
-      tables.set(key, table);
+      const { address, cells } = kernel.table(tables.size);
+      shared = { convection: new ConvectionTable(surface, cells), address, envelope: surface.envelope };
+      tables.set(key, shared);
     }
-    return { ...table, pole: p === 0 ? 0 as const : 1 as const, slot: fromSlot - 1, count: toSlot - fromSlot + 1 };
+    return { ...shared, pole, slot: fromSlot - 1, count: toSlot - fromSlot + 1 };
   }));
 }

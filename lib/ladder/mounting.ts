@@ -3,6 +3,7 @@
  */
 import type { PlacedUnit, Scenario } from '../draw/scenario.js';
 import type { Rack } from '../rack/model.js';
+import type { Kernel } from './kernel/kernel.js';
 import { NoFeedError } from './operatingState.js';
 
 /** Contacts of the loads or of the sources, one entry per unit, in order of slot. */
@@ -10,7 +11,7 @@ export class ContactArrays {
   count = 0;
   /** Node of the contact, `[unit]`. */
   readonly node: Int32Array;
-  /** Ω, `[pole × unit]` with stride `capacity`. */
+  /** Ω, `[unit × pole]`. */
   readonly resistance: Float64Array;
   /** K/W, `[unit]`. */
   readonly thermalResistance: Float64Array;
@@ -21,20 +22,27 @@ export class ContactArrays {
   /** A through the contact, `[unit]`, set by the solver; 0 for an idle source. */
   readonly current: Float64Array;
 
-  constructor(readonly capacity: number) {
-    this.node = new Int32Array(capacity);
-    this.resistance = new Float64Array(2 * capacity);
-    this.thermalResistance = new Float64Array(capacity);
-    this.heatShare = new Float64Array(capacity);
-    this.edgeHeight = new Float64Array(capacity);
-    this.current = new Float64Array(capacity);
+  /** @param name how the kernel's arrays begin */
+  constructor(kernel: Kernel, name: 'load' | 'source') {
+    const { slotCount } = kernel;
+    this.node = kernel.wholes(`${name}Node`);
+    this.resistance = kernel.numbers(`${name}Resistance`);
+    this.thermalResistance = kernel.numbers(`${name}ThermalResistance`, slotCount);
+    this.heatShare = kernel.numbers(`${name}HeatShare`, slotCount);
+    this.edgeHeight = kernel.numbers(`${name}EdgeHeight`, slotCount);
+    this.current = kernel.numbers(`${name}Current`, slotCount);
+  }
+
+  /** Ω of a unit's contacts on both poles together. */
+  pairResistance(unit: number): number {
+    return this.resistance[2 * unit] + this.resistance[2 * unit + 1];
   }
 
   add(unit: PlacedUnit, contactFactor: number): number {
     const k = this.count++;
     this.node[k] = unit.contactSlot - 1;
-    this.resistance[k] = unit.contactResistance[0] * contactFactor;
-    this.resistance[this.capacity + k] = unit.contactResistance[1] * contactFactor;
+    this.resistance[2 * k] = unit.contactResistance[0] * contactFactor;
+    this.resistance[2 * k + 1] = unit.contactResistance[1] * contactFactor;
     this.thermalResistance[k] = unit.contactThermalResistance;
     this.heatShare[k] = unit.contactHeatShare;
     this.edgeHeight[k] = unit.contactEdgeHeight;
@@ -63,21 +71,21 @@ export class Mounting {
   readonly unitConductance: Float64Array;
   readonly unitRise: Float64Array;
 
-  constructor(private readonly rack: Rack) {
+  constructor(private readonly rack: Rack, kernel: Kernel) {
     const n = rack.slotCount;
-    this.loads = new ContactArrays(n);
-    this.sources = new ContactArrays(n);
-    this.share = new Float64Array(n);
+    this.loads = new ContactArrays(kernel, 'load');
+    this.sources = new ContactArrays(kernel, 'source');
+    this.share = kernel.numbers('share', n);
     this.sharingWeight = new Float64Array(n);
-    this.maxCurrent = new Float64Array(n);
-    this.maxPower = new Float64Array(n);
+    this.maxCurrent = kernel.numbers('maxCurrent', n);
+    this.maxPower = kernel.numbers('maxPower', n);
     this.droopResistance = new Float64Array(n);
-    this.loadAt = new Int32Array(n);
-    this.sourceAt = new Int32Array(n);
-    this.airBase = new Float64Array(n);
-    this.airSlope = new Float64Array(n);
-    this.unitConductance = new Float64Array(n);
-    this.unitRise = new Float64Array(n);
+    this.loadAt = kernel.wholes('loadAt');
+    this.sourceAt = kernel.wholes('sourceAt');
+    this.airBase = kernel.numbers('airBase', n);
+    this.airSlope = kernel.numbers('airSlope', n);
+    this.unitConductance = kernel.numbers('unitConductance', n);
+    this.unitRise = kernel.numbers('unitRise', n);
   }
 
   /**

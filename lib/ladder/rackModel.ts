@@ -162,7 +162,7 @@ export class RackModel {
       const voltage = isLoad ? ladder.loadVoltage(k) : ladder.sourceVoltage(k);
       const spot = (p: number) =>
         temperature[2 * contacts.node[k] + p] + ladder.edge.hotSpotAt(2 * contacts.node[k] + p)
-        + current * current * contacts.resistance[p * contacts.capacity + k] * contacts.thermalResistance[k];
+        + current * current * contacts.resistance[2 * k + p] * contacts.thermalResistance[k];
       return {
         unit,
         current,
@@ -229,7 +229,7 @@ function contactLoss(contacts: ContactArrays): { all: number; toBar: number } {
   let all = 0;
   let toBar = 0;
   for (let k = 0; k < contacts.count; k++) {
-    const heat = contacts.current[k] ** 2 * (contacts.resistance[k] + contacts.resistance[contacts.capacity + k]);
+    const heat = contacts.current[k] ** 2 * contacts.pairResistance(k);
     all += heat;
     toBar += heat * contacts.heatShare[k];
   }

@@ -11,7 +11,6 @@
 import { type CoarseSolution, CoarseStart } from './coarseStart.js';
 import { HIGHEST_TEMPERATURE, type Ladder, LARGEST_STEP, type SolveStatus } from './ladder.js';
 import { type Binding, LIMIT_NAMES } from './limitCheck.js';
-import type { ContactArrays } from './mounting.js';
 import type { OperatingState } from './operatingState.js';
 
 /** Rated power with what binds. */
@@ -177,7 +176,7 @@ export class Rating {
   /** As searchJoint, from a start or, with null, from where the last sweep of another state was. */
   private joint(state: OperatingState, start: CoarseSolution | null, upper: number): RatedPower | null | undefined {
     const { ladder, lastSweep } = this;
-    const { temperature, change, rate } = ladder.thermal;
+    const { temperature } = ladder.thermal;
     const compared = Number.isFinite(upper);
     let power = lastSweep.power;
     if (start === null) {
@@ -206,13 +205,7 @@ export class Rating {
         // Too close to call: the temperatures at the upper power first, and only then another power.
         if (this.newtonStep > UNDECIDED && step + power >= upper) step = upper - power;
       }
-      let largest = 0;
-      for (let e = 0; e < temperature.length; e++) {
-        const delta = change[e] + rate[e] * step;
-        const size = Math.abs(delta);
-        if (size > largest) largest = size;
-        temperature[e] += delta;
-      }
+      const largest = ladder.kernel.call.moveTemperatures(step);
       if (!(largest < LARGEST_STEP)) return undefined;
       ladder.scaleContactVoltage(1 + step / power);
       power += step;
@@ -228,15 +221,7 @@ export class Rating {
 
   /** How much the last linearisation still moves the temperatures, as part of the largest rise. */
   private measureNewtonStep(): void {
-    const { thermal, around } = this.ladder;
-    const { change, temperature } = thermal;
-    let newton = 0;
-    let rise = 0;
-    for (let e = 0; e < change.length; e++) {
-      newton = Math.max(newton, Math.abs(change[e]));
-      rise = Math.max(rise, Math.abs(temperature[e] - around.air[e >> 1]));
-    }
-    this.newtonStep = rise > 0 ? newton / rise : Number.POSITIVE_INFINITY;
+    this.newtonStep = this.ladder.kernel.call.relativeNewtonStep();
   }
 
   /**
@@ -261,134 +246,19 @@ export class Rating {
       && remainder(largest, lastLargest, least) <= LEFT.temperature[model];
   }
 
-  /** The power change (W) at which, to first order, the first limit is met; remembers which. */
+  /** The power change (W) at which, to first order, the first limit is met; remembers which. See kernel/assembly/limits.ts. */
   private linearisedStep(power: number): number {
     const { ladder } = this;
-    const { mounting, rack } = ladder;
-    const { air } = ladder.around;
-    const { temperature, change, rate } = ladder.thermal;
-    const { edge } = ladder;
-    const { loads, sources, share } = mounting;
-    const { limits } = rack;
-    const order = ladder.currentOrder(power);
-    const perPower = order / power;
-    edge.updateEdgeHeat(temperature, air, change, rate, 2 * perPower);
-    let best = Number.POSITIVE_INFINITY;
-    if (Number.isFinite(limits.barRise)) best = this.barStep(best, limits.barRise, BAR_RISE);
-    if (Number.isFinite(limits.barTemperature)) best = this.barStep(best, limits.barTemperature, BAR_TEMPERATURE);
-    if (Number.isNaN(best)) return best;
-    if (Number.isFinite(limits.contactTemperature)) {
-      best = this.contactStep(best, loads, perPower);
-      if (!Number.isNaN(best)) best = this.contactStep(best, sources, perPower);
-      if (Number.isNaN(best)) return best;
-    }
-    for (let k = 0; k < sources.count; k++) {
-      const current = sources.current[k];
-      if (current === 0) continue;
-      const slope = perPower * current;
-      if (mounting.maxCurrent[k] - current < best * slope) {
-        best = (mounting.maxCurrent[k] - current) / slope;
-        this.name(SOURCE_CURRENT, sources.node[k], BOTH_POLES);
-      }
-      const delivered = current * ladder.sourceVoltage(k);
-      if (mounting.maxPower[k] - delivered < best * perPower * delivered) {
-        best = (mounting.maxPower[k] - delivered) / (perPower * delivered);
-        this.name(SOURCE_POWER, sources.node[k], BOTH_POLES);
-      }
-    }
-    const voltageLimit = limits.lowestLoadVoltage;
-    for (let l = 0; l < loads.count; l++) {
-      if (share[l] === 0) continue;
-      const current = loads.current[l];
-      if (limits.loadContactCurrent - current < best * perPower * current) {
-        best = (limits.loadContactCurrent - current) / (perPower * current);
-        this.name(LOAD_CURRENT, loads.node[l], BOTH_POLES);
-      }
-      if (voltageLimit > 0) {
-        const voltage = ladder.loadVoltage(l);
-        const slope = perPower * (rack.setVoltage - voltage);
-        if (voltage - voltageLimit < best * slope) {
-          best = (voltage - voltageLimit) / slope;
-          this.name(LOAD_VOLTAGE, loads.node[l], BOTH_POLES);
-        }
-      }
-    }
-    return best;
-  }
-
-  /** The part of linearisedStep for the temperature of the contacts: the lower of `best` and its own step, NaN as there. */
-  private contactStep(best: number, contacts: ContactArrays, perPower: number): number {
-    const { edge, rack, thermal } = this.ladder;
-    const { temperature, change, rate } = thermal;
-    const { current, thermalResistance, resistance, capacity, node, count } = contacts;
-    const { contactTemperature } = rack.limits;
-    const { hotSpotBound, ownPart, heatRate } = edge;
-    let lowest = best;
-    for (let k = 0; k < count; k++) {
-      const square = current[k] * current[k] * thermalResistance[k];
-      for (let p = 0; p < 2; p++) {
-        const e = 2 * node[k] + p;
-        const drop = square * resistance[p * capacity + k];
-        const room = contactTemperature - temperature[e] - change[e] - drop;
-        const slope = rate[e] + 2 * perPower * drop;
-        if (isFar(room, slope, hotSpotBound[e], ownPart[e], heatRate, lowest)) continue;
-        lowest = this.hotSpotStep(lowest, e, room, slope, CONTACT_TEMPERATURE);
-        if (Number.isNaN(lowest)) return lowest;
-      }
-    }
-    return lowest;
-  }
-
-  /** The part of linearisedStep for a limit of the bar itself: the lower of `best` and its own step, NaN as there. */
-  private barStep(best: number, limit: number, name: number): number {
-    const { edge, mounting, around, thermal } = this.ladder;
-    const { temperature, change, rate } = thermal;
-    const { air } = around;
-    const { airSlope } = mounting;
-    const aboveAir = name === BAR_RISE ? 1 : 0;
-    // The slot nearest to its limit first: most others are then passed over without looking at their hot spots.
-    let nearest = 0;
-    let least = Number.POSITIVE_INFINITY;
-    for (let e = 0; e < temperature.length; e++) {
-      const room = aboveAir * air[e >> 1] - temperature[e] - change[e];
-      if (room < least) {
-        least = room;
-        nearest = e;
-      }
-    }
-    let lowest = this.hotSpotStep(best, nearest, limit + least, rate[nearest] - aboveAir * airSlope[nearest >> 1], name);
-    const { hotSpotBound, ownPart, heatRate } = edge;
-    for (let e = 0; e < temperature.length; e++) {
-      const i = e >> 1;
-      const room = limit + aboveAir * air[i] - temperature[e] - change[e];
-      const slope = rate[e] - aboveAir * airSlope[i];
-      if (isFar(room, slope, hotSpotBound[e], ownPart[e], heatRate, lowest)) continue;
-      lowest = this.hotSpotStep(lowest, e, room, slope, name);
-      if (Number.isNaN(lowest)) return lowest;
-    }
-    return lowest;
-  }
-
-  /**
-   * The lower of `best` and the power change (W) at which an entry meets a limit on its hottest point, which is `room`
-   * kelvin away and comes nearer by `slope` K/W, both without the hot spot; NaN where only less heat would help.
-   */
-  private hotSpotStep(best: number, entry: number, room: number, slope: number, name: number): number {
-    const { edge } = this.ladder;
-    const hotSpot = edge.hotSpotAt(entry);
-    const hotRoom = room - hotSpot;
-    const hotSlope = slope + edge.hotSpotRateAt(entry, hotSpot);
-    // Less power would not help here: the bracketed search finds out what is carried.
-    if (hotRoom < 0 && !(hotSlope > 0)) return Number.NaN;
-    if (!(hotRoom < best * hotSlope)) return best;
-    this.name(name, entry >> 1, entry & 1);
-    return hotRoom / hotSlope;
-  }
-
-  private name(limit: number, node: number, pole: number): void {
-    this.limit = limit;
-    this.node = node;
-    this.pole = pole;
+    const { mounting, rack, kernel } = ladder;
+    const { barRise, barTemperature, contactTemperature, loadContactCurrent, lowestLoadVoltage } = rack.limits;
+    const step = kernel.call.linearisedStep(
+      power, ladder.currentOrder(power), mounting.loads.count, mounting.sources.count, barRise, barTemperature,
+      contactTemperature, loadContactCurrent, lowestLoadVoltage, rack.setVoltage);
+    const { limit, limitNode, limitPole } = kernel.call;
+    this.limit = limit.value;
+    this.node = limitNode.value;
+    this.pole = limitPole.value;
+    return step;
   }
 
   /**
@@ -513,7 +383,7 @@ export class Rating {
         const square = contacts.current[k] * contacts.current[k] * contacts.thermalResistance[k];
         for (let p = 0; p < 2; p++) {
           const spot = temperature[2 * node + p] + edge.hotSpotAt(2 * node + p)
-            + square * contacts.resistance[p * contacts.capacity + k];
+            + square * contacts.resistance[2 * k + p];
           this.consider(utilisation(spot, airBase[node], limits.contactTemperature), CONTACT_TEMPERATURE, node, p);
         }
       }
@@ -563,18 +433,6 @@ function utilisation(temperature: number, base: number, limit: number): number {
  */
 function failureBinding(status: Exclude<SolveStatus, 'solved'>): Binding {
   return { limit: status === 'voltage-collapse' ? status : 'no-steady-state', slot: 0, pole: 'both' };
-}
-
-/**
- * Whether an entry whose limit is `room` kelvin away and comes nearer by `slope` K/W, both without its hot spot, cannot be
- * reached before a power change of `best`, W: its hot spot is at most `bound`, and the rate of that lies between what its
- * part `own` (K/W) and growth with the heat allow.
- */
-function isFar(room: number, slope: number, bound: number, own: number, heatRate: number, best: number): boolean {
-  const left = room - bound;
-  const flattest = own < 0 ? slope + own : slope;
-  const steepest = slope + heatRate * bound + (own > 0 ? own : 0);
-  return left >= best * steepest && left >= best * flattest && (left >= 0 || flattest > 0);
 }
 
 /** What is left of steps of which the last two are given; they shrink by their ratio, but not by less than `least`. */

@@ -1,0 +1,171 @@
+// The power step at which, to first order, the first limit is met: see ratedPower.ts.
+
+import { at, both, minus, pair, plus, wholeAt } from './lanes';
+import { heatRate, hotSpotAt, hotSpotRateAt, updateEdgeHeat } from './contacts';
+import {
+  air, airSlope, change, edgeVoltage, hotSpotBound, hotSpotOwnRate, loadCurrent, loadNode, loadResistance,
+  loadThermalResistance, maxCurrent, maxPower, rate, share, slotCount, sourceCurrent, sourceNode, sourceResistance,
+  sourceThermalResistance, temperature, voltage,
+} from './memory';
+
+/** What the last step is limited by: index of the limit, node, pole (2 for both). */
+export let limit: i32 = 0;
+export let limitNode: i32 = 0;
+export let limitPole: i32 = 2;
+
+// In the order of LIMIT_NAMES.
+const BAR_RISE: i32 = 0;
+const BAR_TEMPERATURE: i32 = 1;
+const CONTACT_TEMPERATURE: i32 = 2;
+const SOURCE_CURRENT: i32 = 3;
+const SOURCE_POWER: i32 = 4;
+const LOAD_CURRENT: i32 = 5;
+const LOAD_VOLTAGE: i32 = 6;
+const BOTH_POLES: i32 = 2;
+
+// @ts-ignore: decorator
+@inline function name(which: i32, node: i32, pole: i32): void {
+  limit = which;
+  limitNode = node;
+  limitPole = pole;
+}
+
+/**
+ * W; NaN where only less heat would help.
+ * @param order d ln I/d ln P
+ */
+export function linearisedStep(
+  power: f64, order: f64, loadCount: i32, sourceCount: i32, barRise: f64, barTemperature: f64, contactTemperature: f64,
+  loadContactCurrent: f64, lowestLoadVoltage: f64, setVoltage: f64,
+): f64 {
+  const perPower = order / power;
+  updateEdgeHeat(2 * perPower, true);
+  let best: f64 = Infinity;
+  if (isFinite(barRise)) best = barStep(best, barRise, BAR_RISE, 1);
+  if (isFinite(barTemperature)) best = barStep(best, barTemperature, BAR_TEMPERATURE, 0);
+  if (isNaN(best)) return best;
+  if (isFinite(contactTemperature)) {
+    best = contactStep(best, contactTemperature, perPower, loadNode, loadCurrent, loadResistance, loadThermalResistance, loadCount);
+    if (isNaN(best)) return best;
+    best = contactStep(best, contactTemperature, perPower, sourceNode, sourceCurrent, sourceResistance, sourceThermalResistance, sourceCount);
+    if (isNaN(best)) return best;
+  }
+  for (let k = 0; k < sourceCount; k++) {
+    const current = at(sourceCurrent, k);
+    if (current == 0) continue;
+    const slope = perPower * current;
+    const room = at(maxCurrent, k) - current;
+    if (room < best * slope) {
+      best = room / slope;
+      name(SOURCE_CURRENT, wholeAt(sourceNode, k), BOTH_POLES);
+    }
+    const node = wholeAt(sourceNode, k);
+    const contact = at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1);
+    const delivered = current * (at(voltage, node) + at(edgeVoltage, node) + current * contact);
+    const powerRoom = at(maxPower, k) - delivered;
+    if (powerRoom < best * perPower * delivered) {
+      best = powerRoom / (perPower * delivered);
+      name(SOURCE_POWER, node, BOTH_POLES);
+    }
+  }
+  for (let l = 0; l < loadCount; l++) {
+    if (at(share, l) == 0) continue;
+    const current = at(loadCurrent, l);
+    const room = loadContactCurrent - current;
+    if (room < best * perPower * current) {
+      best = room / (perPower * current);
+      name(LOAD_CURRENT, wholeAt(loadNode, l), BOTH_POLES);
+    }
+    if (lowestLoadVoltage > 0) {
+      const node = wholeAt(loadNode, l);
+      const contact = at(loadResistance, 2 * l) + at(loadResistance, 2 * l + 1);
+      const atTerminals = at(voltage, node) + at(edgeVoltage, node) - current * contact;
+      const slope = perPower * (setVoltage - atTerminals);
+      if (atTerminals - lowestLoadVoltage < best * slope) {
+        best = (atTerminals - lowestLoadVoltage) / slope;
+        name(LOAD_VOLTAGE, node, BOTH_POLES);
+      }
+    }
+  }
+  return best;
+}
+
+/** A limit of the bar itself, counted from the local air (`aboveAir` 1) or from 0 K (0). */
+function barStep(best: f64, most: f64, which: i32, aboveAir: f64): f64 {
+  // The slot nearest to its limit first: most others are then passed over without looking at their hot spots.
+  let nearest = 0;
+  let least: f64 = Infinity;
+  for (let i = 0; i < slotCount; i++) {
+    const room = minus(both(aboveAir * at(air, i)), plus(pair(temperature, i), pair(change, i)));
+    const supply = f64x2.extract_lane(room, 0);
+    const back = f64x2.extract_lane(room, 1);
+    if (supply < least) {
+      least = supply;
+      nearest = 2 * i;
+    }
+    if (back < least) {
+      least = back;
+      nearest = 2 * i + 1;
+    }
+  }
+  let lowest = hotSpotStep(best, nearest, most + least, at(rate, nearest) - aboveAir * at(airSlope, nearest >> 1), which);
+  for (let e = 0; e < 2 * slotCount; e++) {
+    const i = e >> 1;
+    const room = most + aboveAir * at(air, i) - at(temperature, e) - at(change, e);
+    const slope = at(rate, e) - aboveAir * at(airSlope, i);
+    if (isFar(room, slope, e, lowest)) continue;
+    lowest = hotSpotStep(lowest, e, room, slope, which);
+    if (isNaN(lowest)) return lowest;
+  }
+  return lowest;
+}
+
+function contactStep(
+  best: f64, most: f64, perPower: f64, node: usize, current: usize, resistance: usize, thermalResistance: usize, count: i32,
+): f64 {
+  let lowest = best;
+  for (let k = 0; k < count; k++) {
+    const amperes = at(current, k);
+    const square = amperes * amperes * at(thermalResistance, k);
+    for (let p = 0; p < 2; p++) {
+      const e = 2 * wholeAt(node, k) + p;
+      const drop = square * at(resistance, 2 * k + p);
+      const room = most - at(temperature, e) - at(change, e) - drop;
+      const slope = at(rate, e) + 2 * perPower * drop;
+      if (isFar(room, slope, e, lowest)) continue;
+      lowest = hotSpotStep(lowest, e, room, slope, CONTACT_TEMPERATURE);
+      if (isNaN(lowest)) return lowest;
+    }
+  }
+  return lowest;
+}
+
+/**
+ * Whether an entry whose limit is `room` kelvin away and comes nearer by `slope` K/W, both without its hot spot, cannot be
+ * reached before a power change of `best`, W: its hot spot has a bound, and the rate of that lies between what its own
+ * part and growth with the heat allow.
+ */
+// @ts-ignore: decorator
+@inline function isFar(room: f64, slope: f64, entry: i32, best: f64): bool {
+  const bound = at(hotSpotBound, entry);
+  const own = at(hotSpotOwnRate, entry);
+  const left = room - bound;
+  const flattest = own < 0 ? slope + own : slope;
+  const steepest = slope + heatRate * bound + (own > 0 ? own : 0);
+  return left >= best * steepest && left >= best * flattest && (left >= 0 || flattest > 0);
+}
+
+/**
+ * The lower of `best` and the power change (W) at which an entry meets a limit on its hottest point, which is `room`
+ * kelvin away and comes nearer by `slope` K/W, both without the hot spot; NaN where only less heat would help.
+ */
+function hotSpotStep(best: f64, entry: i32, room: f64, slope: f64, which: i32): f64 {
+  const hotSpot = hotSpotAt(entry);
+  const hotRoom = room - hotSpot;
+  const hotSlope = slope + hotSpotRateAt(entry, hotSpot);
+  // Less power would not help here: the bracketed search finds out what is carried.
+  if (hotRoom < 0 && !(hotSlope > 0)) return NaN;
+  if (!(hotRoom < best * hotSlope)) return best;
+  name(which, entry >> 1, entry & 1);
+  return hotRoom / hotSlope;
+}

@@ -1,0 +1,164 @@
+// Where everything stands in the kernel's memory. The host makes views of the same bytes; see ../kernel.ts for units.
+
+let top: usize = 0;
+
+function bytes(count: usize): usize {
+  const start = top;
+  // Whole registers, so that pairs are aligned.
+  top += (count + 15) & ~15;
+  return start;
+}
+
+function numbers(count: i32): usize { return bytes(<usize>count << 3); }
+function wholes(count: i32): usize { return bytes(<usize>count << 2); }
+
+export let slotCount: i32 = 0;
+
+// `[slot × pole]`
+export let temperature: usize = 0;
+export let contactHeat: usize = 0;
+export let contactHeatSlope: usize = 0;
+export let segmentOffset: usize = 0;
+export let segmentSlope: usize = 0;
+export let segmentConductance: usize = 0;
+export let emissivity: usize = 0;
+export let envelope: usize = 0;
+export let heat: usize = 0;
+export let heatSlope: usize = 0;
+export let change: usize = 0;
+export let rate: usize = 0;
+export let inversePivot: usize = 0;
+export let multiplier: usize = 0;
+export let frozenPivot: usize = 0;
+export let frozenMultiplier: usize = 0;
+export let coarseRise: usize = 0;
+export let spreadingHeat: usize = 0;
+export let spreadingHeatSlope: usize = 0;
+export let edgeLoadHeat: usize = 0;
+export let edgeHeat: usize = 0;
+export let hotSpotBound: usize = 0;
+export let hotSpotOwnRate: usize = 0;
+export let sheetOffset: usize = 0;
+export let sheetSlope: usize = 0;
+export let sheetThermal: usize = 0;
+export let patchMean: usize = 0;
+export let patchMiddle: usize = 0;
+export let feltAtMost: usize = 0;
+/** Whole numbers: byte address of the convection table of each entry. */
+export let tableOf: usize = 0;
+// `[slot × slot × pole]`
+export let mutual: usize = 0;
+// `[slot]`
+export let air: usize = 0;
+export let airBase: usize = 0;
+export let airSlope: usize = 0;
+export let unitConductance: usize = 0;
+export let unitRise: usize = 0;
+export let segmentCurrent: usize = 0;
+export let loopResistance: usize = 0;
+export let contactVoltage: usize = 0;
+export let edgeVoltage: usize = 0;
+export let voltage: usize = 0;
+export let edgeCurrent: usize = 0;
+export let edgeHeight: usize = 0;
+// Whole numbers, `[slot]`
+export let feltFrom: usize = 0;
+export let feltTo: usize = 0;
+export let loadAt: usize = 0;
+export let sourceAt: usize = 0;
+export let active: usize = 0;
+// `[unit]`; resistances `[unit × pole]`, nodes whole numbers
+export let loadNode: usize = 0;
+export let loadResistance: usize = 0;
+export let loadThermalResistance: usize = 0;
+export let loadHeatShare: usize = 0;
+export let loadEdgeHeight: usize = 0;
+export let loadCurrent: usize = 0;
+export let share: usize = 0;
+export let sourceNode: usize = 0;
+export let sourceResistance: usize = 0;
+export let sourceThermalResistance: usize = 0;
+export let sourceHeatShare: usize = 0;
+export let sourceEdgeHeight: usize = 0;
+export let sourceCurrent: usize = 0;
+export let sourceWeight: usize = 0;
+export let maxCurrent: usize = 0;
+export let maxPower: usize = 0;
+/** Bottom voltage and total current. */
+export let unknowns: usize = 0;
+/** The first convection table; the others follow. */
+export let tables: usize = 0;
+
+/** Lays everything out for a rack. @returns bytes needed */
+export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
+  const n = slots;
+  slotCount = n;
+  top = (__heap_base + 15) & ~15;
+  temperature = numbers(2 * n);
+  contactHeat = numbers(2 * n);
+  contactHeatSlope = numbers(2 * n);
+  segmentOffset = numbers(2 * n);
+  segmentSlope = numbers(2 * n);
+  segmentConductance = numbers(2 * n);
+  emissivity = numbers(2 * n);
+  envelope = numbers(2 * n);
+  heat = numbers(2 * n);
+  heatSlope = numbers(2 * n);
+  change = numbers(2 * n);
+  rate = numbers(2 * n);
+  inversePivot = numbers(2 * n);
+  multiplier = numbers(2 * n);
+  frozenPivot = numbers(2 * n);
+  frozenMultiplier = numbers(2 * n);
+  coarseRise = numbers(2 * n);
+  spreadingHeat = numbers(2 * n);
+  spreadingHeatSlope = numbers(2 * n);
+  edgeLoadHeat = numbers(2 * n);
+  edgeHeat = numbers(2 * n);
+  hotSpotBound = numbers(2 * n);
+  hotSpotOwnRate = numbers(2 * n);
+  sheetOffset = numbers(2 * n);
+  sheetSlope = numbers(2 * n);
+  sheetThermal = numbers(2 * n);
+  patchMean = numbers(2 * n);
+  patchMiddle = numbers(2 * n);
+  feltAtMost = numbers(2 * n);
+  tableOf = wholes(2 * n);
+  mutual = numbers(2 * n * n);
+  air = numbers(n);
+  airBase = numbers(n);
+  airSlope = numbers(n);
+  unitConductance = numbers(n);
+  unitRise = numbers(n);
+  segmentCurrent = numbers(n);
+  loopResistance = numbers(n);
+  contactVoltage = numbers(n);
+  edgeVoltage = numbers(n);
+  voltage = numbers(n);
+  edgeCurrent = numbers(n);
+  edgeHeight = numbers(n);
+  feltFrom = wholes(n);
+  feltTo = wholes(n);
+  loadAt = wholes(n);
+  sourceAt = wholes(n);
+  active = wholes(n);
+  loadNode = wholes(n);
+  loadResistance = numbers(2 * n);
+  loadThermalResistance = numbers(n);
+  loadHeatShare = numbers(n);
+  loadEdgeHeight = numbers(n);
+  loadCurrent = numbers(n);
+  share = numbers(n);
+  sourceNode = wholes(n);
+  sourceResistance = numbers(2 * n);
+  sourceThermalResistance = numbers(n);
+  sourceHeatShare = numbers(n);
+  sourceEdgeHeight = numbers(n);
+  sourceCurrent = numbers(n);
+  sourceWeight = numbers(n);
+  maxCurrent = numbers(n);
+  maxPower = numbers(n);
+  unknowns = numbers(2);
+  tables = bytes(<usize>tableCount * <usize>tableBytes);
+  return top;
+}
