@@ -16,14 +16,6 @@ export class EdgeContacts {
   readonly heat: Float64Array;
   /** m, `[slot]`; 0 where no contact is at the front edge. */
   private readonly height: Float64Array;
-  /** Ω and Ω/K: sheet resistance is offset + slope·T; K/W: 1/(k·τ); `[slot × pole]`. */
-  private readonly sheetOffset: Float64Array;
-  private readonly sheetSlope: Float64Array;
-  private readonly sheetThermal: Float64Array;
-  /** The same for the nominal section. */
-  private readonly nominalOffset: Float64Array;
-  private readonly nominalSlope: Float64Array;
-  private readonly nominalThermal: Float64Array;
   /** Of a patch itself, `[slot × pole]`: S and M of contactSpreading.ts. */
   private readonly patchMean: Float64Array;
   private readonly patchMiddle: Float64Array;
@@ -37,15 +29,13 @@ export class EdgeContacts {
     this.voltage = kernel.numbers('edgeVoltage', n);
     this.heat = kernel.numbers('spreadingHeat');
     this.height = kernel.numbers('edgeHeight', n);
-    this.sheetOffset = kernel.numbers('sheetOffset');
-    this.sheetSlope = kernel.numbers('sheetSlope');
-    this.sheetThermal = kernel.numbers('sheetThermal');
     this.patchMean = kernel.numbers('patchMean');
     this.patchMiddle = kernel.numbers('patchMiddle');
-    this.nominalOffset = new Float64Array(2 * n);
-    this.nominalSlope = new Float64Array(2 * n);
-    this.nominalThermal = new Float64Array(2 * n);
     this.poles = [new ContactSpreading(segments[0], rack.pitch), new ContactSpreading(segments[1], rack.pitch)];
+    // Ω and Ω/K: sheet resistance is offset + slope·T; K/W: 1/(k·τ); of the nominal section.
+    const sheetOffset = kernel.numbers('nominalSheetOffset');
+    const sheetSlope = kernel.numbers('nominalSheetSlope');
+    const sheetThermal = kernel.numbers('nominalSheetThermal');
     const mutual = kernel.numbers('mutual', 2 * n * n);
     const feltAtMost = kernel.numbers('feltAtMost');
     const from = kernel.wholes('feltFrom');
@@ -62,16 +52,16 @@ export class EdgeContacts {
         const { material, plates } = sectionAt[i];
         const thickness = plates.count * plates.thickness;
         const atZeroKelvin = 1 - material.temperatureCoefficient * (ZERO_CELSIUS + 20);
-        this.nominalOffset[2 * i + p] = (material.resistivity20 * atZeroKelvin) / thickness;
-        this.nominalSlope[2 * i + p] = (material.resistivity20 * material.temperatureCoefficient) / thickness;
-        this.nominalThermal[2 * i + p] = 1 / (material.thermalConductivity * thickness);
+        sheetOffset[2 * i + p] = (material.resistivity20 * atZeroKelvin) / thickness;
+        sheetSlope[2 * i + p] = (material.resistivity20 * material.temperatureCoefficient) / thickness;
+        sheetThermal[2 * i + p] = 1 / (material.thermalConductivity * thickness);
       }
     });
   }
 
   /** Takes the contacts of the scenario just mounted; none carries current yet. */
-  mount(areaFactor: number): void {
-    const { height, mounting, poles, patchMean, patchMiddle, sheetOffset, sheetSlope, sheetThermal } = this;
+  mount(): void {
+    const { height, mounting, poles, patchMean, patchMiddle } = this;
     height.fill(0);
     let any = false;
     for (const { count, node, edgeHeight } of [mounting.loads, mounting.sources]) {
@@ -80,17 +70,15 @@ export class EdgeContacts {
         if (edgeHeight[k] > 0) any = true;
       }
     }
-    for (let e = 0; e < patchMean.length; e++) {
-      const i = e >> 1;
-      const patch = height[i] === 0 ? null : poles[e & 1].patchAt(i, height[i]);
-      patchMean[e] = patch === null ? 0 : patch.mean;
-      patchMiddle[e] = patch === null ? 0 : patch.middle;
-    }
-    const perArea = 1 / areaFactor;
-    for (let e = 0; e < sheetOffset.length; e++) {
-      sheetOffset[e] = perArea * this.nominalOffset[e];
-      sheetSlope[e] = perArea * this.nominalSlope[e];
-      sheetThermal[e] = perArea * this.nominalThermal[e];
+    patchMean.fill(0);
+    patchMiddle.fill(0);
+    for (let i = 0; i < height.length && any; i++) {
+      if (height[i] === 0) continue;
+      for (let p = 0; p < 2; p++) {
+        const patch = poles[p].patchAt(i, height[i]);
+        patchMean[2 * i + p] = patch.mean;
+        patchMiddle[2 * i + p] = patch.middle;
+      }
     }
     this.kernel.call.beginContacts(any);
   }

@@ -79,7 +79,7 @@ export class ElectricalLadder {
     this.inService = kernel.wholes('active');
     this.seriesResistance = new Float64Array(size);
     this.x = this.isEqual ? kernel.numbers('unknowns', 2) : new Float64Array(size);
-    this.held = new Float64Array(size);
+    this.held = new Float64Array(this.x.length);
     this.du = new Float64Array(size);
     this.dc = new Float64Array(size);
     this.matrix = new Float64Array(size * size);

@@ -49,7 +49,8 @@ export class Ladder {
   /** Scenarios mounted so far: tells those who prepare something for a scenario when it is a new one. */
   mountings = 0;
 
-  private readonly segments: readonly [PoleSegments, PoleSegments];
+  /** `[slot × pole]`. */
+  private readonly nominalEmissivity: Float64Array;
   /** Temperatures at which the currents were last found, K. */
   private readonly before: Float64Array;
   private readonly lastChange: Float64Array;
@@ -63,8 +64,10 @@ export class Ladder {
     this.thermal = new ThermalLadder(kernel, rack.pitch, surfaceRuns(rack, kernel));
     this.before = new Float64Array(2 * n);
     this.lastChange = new Float64Array(2 * n);
-    this.segments = [compileSegments(rack, rack.supply), compileSegments(rack, rack.return)];
-    this.edge = new EdgeContacts(rack, this.segments, this.mounting, kernel);
+    const segments = [compileSegments(rack, rack.supply), compileSegments(rack, rack.return)] as const;
+    this.nominalEmissivity = new Float64Array(2 * n);
+    this.layConductors(segments);
+    this.edge = new EdgeContacts(rack, segments, this.mounting, kernel);
     this.around = {
       air: kernel.numbers('air', n),
       airSlope: this.mounting.airSlope,
@@ -85,20 +88,31 @@ export class Ladder {
     this.mounting.mount(scenario);
     this.states = operatingStates(this.rack, scenario);
     this.around.filmFactor = build.filmFactor;
-    this.segments.forEach((pole, p) => {
-      const { conductorOffset, conductorSlope, jointResistance, conductance, sectionAt } = pole;
-      for (let i = 0; i < conductorOffset.length; i++) {
-        thermal.segmentOffset[2 * i + p] = conductorOffset[i] / build.areaFactor + jointResistance[i];
-        thermal.segmentSlope[2 * i + p] = conductorSlope[i] / build.areaFactor;
-        thermal.segmentConductance[2 * i + p] = conductance[i] * build.areaFactor;
-      }
-      for (let i = 0; i < sectionAt.length; i++) {
-        thermal.emissivity[2 * i + p] = build.emissivity ?? sectionAt[i].emissivity;
-      }
-    });
-    this.edge.mount(build.areaFactor);
+    this.kernel.call.setArea(build.areaFactor);
+    const { emissivity } = thermal;
+    for (let e = 0; e < emissivity.length; e++) emissivity[e] = build.emissivity ?? this.nominalEmissivity[e];
+    this.edge.mount();
     this.sweeps = 0;
     this.mountings++;
+  }
+
+  private layConductors(segments: readonly [PoleSegments, PoleSegments]): void {
+    const { kernel } = this;
+    const offset = kernel.numbers('nominalSegmentOffset');
+    const slope = kernel.numbers('nominalSegmentSlope');
+    const conductance = kernel.numbers('nominalSegmentConductance');
+    const joint = kernel.numbers('jointResistance');
+    segments.forEach((pole, p) => {
+      for (let i = 0; i < pole.conductorOffset.length; i++) {
+        offset[2 * i + p] = pole.conductorOffset[i];
+        slope[2 * i + p] = pole.conductorSlope[i];
+        conductance[2 * i + p] = pole.conductance[i];
+        joint[2 * i + p] = pole.jointResistance[i];
+      }
+      pole.sectionAt.forEach(({ emissivity }, i) => {
+        this.nominalEmissivity[2 * i + p] = emissivity;
+      });
+    });
   }
 
   /** Selects the operating state of the following solves. */

@@ -15,6 +15,7 @@ interface Global {
 /** Functions and addresses of the compiled kernel; see assembly/ for what each does. */
 interface KernelExports {
   layOut(slots: number, tableCount: number, tableBytes: number): number;
+  setArea(factor: number): void;
   setAir(power: number): void;
   updateLoopResistance(): void;
   solveEqual(power: number, setVoltage: number, activeCount: number, closure: number): number;
@@ -49,7 +50,7 @@ declare const WebAssembly: {
 
 const PAGE = 65_536;
 /** Doubles per slot that the arrays take at most, and doubles beside them. */
-const PER_SLOT = 128;
+const PER_SLOT = 160;
 const BESIDE = 4096;
 
 let compiled: object | null = null;

@@ -10,8 +10,8 @@ const ROOT_MIN: f64 = 1.5;
 const ROOTS_PER_UNIT: f64 = 32;
 const ROOT_CELLS: i32 = 464;
 const AIR_MIN: f64 = 220;
-const AIR_PER_KELVIN: f64 = 0.5;
-const AIR_CELLS: i32 = 110;
+const AIR_PER_KELVIN: f64 = 1;
+const AIR_CELLS: i32 = 220;
 /** Bytes of a cell, as a power of two. */
 const CELL_SHIFT: i32 = 7;
 

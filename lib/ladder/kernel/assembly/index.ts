@@ -2,6 +2,7 @@
 // is told in the files of ../.. that call them; units are those of ../kernel.ts.
 
 export * from './memory';
+export { setArea } from './area';
 export { solveEqual, totalCurrent, updateLoopResistance } from './currents';
 export { beginContacts, hotSpotAt, updateContacts, updateEdgeHeat, updateEdgeHeatOfLoad } from './contacts';
 export { assembleLoss, missingSlot } from './films';

@@ -1,6 +1,6 @@
 // The power step at which, to first order, the first limit is met: see ratedPower.ts.
 
-import { at, both, minus, pair, plus, wholeAt } from './lanes';
+import { at, both, minus, pair, plus, plusTimes, times, wholeAt } from './lanes';
 import { heatRate, hotSpotAt, hotSpotRateAt, updateEdgeHeat } from './contacts';
 import {
   air, airSlope, change, edgeVoltage, hotSpotBound, hotSpotOwnRate, loadCurrent, loadNode, loadResistance,
@@ -94,27 +94,28 @@ export function linearisedStep(
 function barStep(best: f64, most: f64, which: i32, aboveAir: f64): f64 {
   // The slot nearest to its limit first: most others are then passed over without looking at their hot spots.
   let nearest = 0;
-  let least: f64 = Infinity;
+  let least = both(Infinity);
+  const above = both(aboveAir);
   for (let i = 0; i < slotCount; i++) {
-    const room = minus(both(aboveAir * at(air, i)), plus(pair(temperature, i), pair(change, i)));
-    const supply = f64x2.extract_lane(room, 0);
-    const back = f64x2.extract_lane(room, 1);
-    if (supply < least) {
-      least = supply;
-      nearest = 2 * i;
-    }
-    if (back < least) {
-      least = back;
-      nearest = 2 * i + 1;
+    const room = minus(times(above, both(at(air, i))), plus(pair(temperature, i), pair(change, i)));
+    // A pole nearer than both poles of the slot kept so far.
+    if (v128.any_true(f64x2.lt(room, least))) {
+      const supply = f64x2.extract_lane(room, 0);
+      const back = f64x2.extract_lane(room, 1);
+      least = both(min(supply, back));
+      nearest = back < supply ? 2 * i + 1 : 2 * i;
     }
   }
-  let lowest = hotSpotStep(best, nearest, most + least, at(rate, nearest) - aboveAir * at(airSlope, nearest >> 1), which);
-  for (let e = 0; e < 2 * slotCount; e++) {
-    const i = e >> 1;
-    const room = most + aboveAir * at(air, i) - at(temperature, e) - at(change, e);
-    const slope = at(rate, e) - aboveAir * at(airSlope, i);
-    if (isFar(room, slope, e, lowest)) continue;
-    lowest = hotSpotStep(lowest, e, room, slope, which);
+  const leastRoom = f64x2.extract_lane(least, 0);
+  const nearestSlope = at(rate, nearest) - aboveAir * at(airSlope, nearest >> 1);
+  let lowest = hotSpotStep(best, nearest, most + leastRoom, nearestSlope, which);
+  for (let i = 0; i < slotCount; i++) {
+    const room = minus(both(most + aboveAir * at(air, i)), plus(pair(temperature, i), pair(change, i)));
+    const slope = minus(pair(rate, i), both(aboveAir * at(airSlope, i)));
+    if (areFar(room, slope, i, lowest)) continue;
+    lowest = hotSpotStep(lowest, 2 * i, f64x2.extract_lane(room, 0), f64x2.extract_lane(slope, 0), which);
+    if (isNaN(lowest)) return lowest;
+    lowest = hotSpotStep(lowest, 2 * i + 1, f64x2.extract_lane(room, 1), f64x2.extract_lane(slope, 1), which);
     if (isNaN(lowest)) return lowest;
   }
   return lowest;
@@ -126,14 +127,15 @@ function contactStep(
   let lowest = best;
   for (let k = 0; k < count; k++) {
     const amperes = at(current, k);
-    const square = amperes * amperes * at(thermalResistance, k);
+    const i = wholeAt(node, k);
+    const drop = times(both(amperes * amperes * at(thermalResistance, k)), pair(resistance, k));
+    const room = minus(both(most), plus(plus(pair(temperature, i), pair(change, i)), drop));
+    const slope = plusTimes(pair(rate, i), both(2 * perPower), drop);
+    if (areFar(room, slope, i, lowest)) continue;
     for (let p = 0; p < 2; p++) {
-      const e = 2 * wholeAt(node, k) + p;
-      const drop = square * at(resistance, 2 * k + p);
-      const room = most - at(temperature, e) - at(change, e) - drop;
-      const slope = at(rate, e) + 2 * perPower * drop;
-      if (isFar(room, slope, e, lowest)) continue;
-      lowest = hotSpotStep(lowest, e, room, slope, CONTACT_TEMPERATURE);
+      const roomHere = p == 0 ? f64x2.extract_lane(room, 0) : f64x2.extract_lane(room, 1);
+      const slopeHere = p == 0 ? f64x2.extract_lane(slope, 0) : f64x2.extract_lane(slope, 1);
+      lowest = hotSpotStep(lowest, 2 * i + p, roomHere, slopeHere, CONTACT_TEMPERATURE);
       if (isNaN(lowest)) return lowest;
     }
   }
@@ -141,18 +143,23 @@ function contactStep(
 }
 
 /**
- * Whether an entry whose limit is `room` kelvin away and comes nearer by `slope` K/W, both without its hot spot, cannot be
- * reached before a power change of `best`, W: its hot spot has a bound, and the rate of that lies between what its own
- * part and growth with the heat allow.
+ * Whether neither pole of a slot whose limit is `room` kelvin away and comes nearer by `slope` K/W, both without the hot
+ * spot, can reach it before a power change of `best`, W: the hot spot has a bound, and the rate of that lies between what
+ * its own part and growth with the heat allow.
  */
 // @ts-ignore: decorator
-@inline function isFar(room: f64, slope: f64, entry: i32, best: f64): bool {
-  const bound = at(hotSpotBound, entry);
-  const own = at(hotSpotOwnRate, entry);
-  const left = room - bound;
-  const flattest = own < 0 ? slope + own : slope;
-  const steepest = slope + heatRate * bound + (own > 0 ? own : 0);
-  return left >= best * steepest && left >= best * flattest && (left >= 0 || flattest > 0);
+@inline function areFar(room: v128, slope: v128, slot: i32, best: f64): bool {
+  const zero = both(0);
+  const bound = pair(hotSpotBound, slot);
+  const own = pair(hotSpotOwnRate, slot);
+  const left = minus(room, bound);
+  const flattest = plus(slope, f64x2.min(own, zero));
+  const steepest = plus(plusTimes(slope, both(heatRate), bound), f64x2.max(own, zero));
+  const passes = v128.and(
+    v128.and(f64x2.ge(left, times(both(best), steepest)), f64x2.ge(left, times(both(best), flattest))),
+    v128.or(f64x2.ge(left, zero), f64x2.gt(flattest, zero)),
+  );
+  return i64x2.all_true(passes);
 }
 
 /**
