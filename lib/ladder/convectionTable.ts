@@ -3,10 +3,10 @@
  * solver pays a few multiplications a node whatever the films are and however many faces they cool.
  *
  * Between the nodes of the grid stands the bicubic Hermite polynomial, which is smooth across cells: Newton's method
- * converges on it as on the films themselves. The solver reads the same cells (kernel/assembly/films.ts). Cells are filled when they are first asked for, from the film laws alone,
- * so a value does not depend on what was asked before. Relative error of heat below 3e-9 from 7 °C of
- * air on and 2e-8 below (test); outside the grid, for
- * rises below 2.25 K or above 256 K and for bars colder than the air, the film laws answer themselves.
+ * converges on it as on the films themselves. The solver reads the same cells (kernel/assembly/films.ts). Cells are filled
+ * when they are first asked for, from the film laws alone, so a value does not depend on what was asked before. Heat is
+ * that of the laws to 1e-8 from 7 °C of air on and to 2e-8 below (test). Outside the grid, for rises below 2.25 K or above
+ * 256 K and for bars colder than the air, the film laws answer themselves.
  */
 import type { Surface } from './surface.js';
 
