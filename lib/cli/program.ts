@@ -4,15 +4,17 @@ import { availableParallelism } from 'node:os';
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
 import { ImpossibleRules } from '../draw/index.js';
 import { InputError } from '../rack/index.js';
-import { LIBRARY_VERSION, NothingRated, StudyStopped } from '../study/index.js';
+import { FolderInUse, LIBRARY_VERSION, NothingRated, type PartOf, PartsError, StudyStopped } from '../study/index.js';
 import { barCommand, type BarOptions } from './barCommand.js';
 import { checkCommand } from './checkCommand.js';
 import { EXIT } from './exitCodes.js';
+import { mergeCommand, type MergeOptions } from './mergeCommand.js';
 import { replayCommand } from './replayCommand.js';
 import { labelCommand, type LabelCommandOptions } from './labelCommand.js';
 import { reportCommand, type ReportOptions } from './reportCommand.js';
 import { plainText } from './textTable.js';
 import { studyCommand, type StudyOptions } from './studyCommand.js';
+import { TABLE_CHOICES } from './writeResults.js';
 import { worstCommand, type WorstCommandOptions } from './worstCommand.js';
 
 /** Where a command prints: results go to `out`, everything else to `err`. */
@@ -57,13 +59,28 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .argument('<file>', 'study file (JSON)')
     .option('--out <folder>', 'folder for summary.json, scenarios.csv and report.html (default: results/<file name>)')
     .option('--workers <n>', 'worker threads', wholeNumber(1, 256), Math.min(8, availableParallelism()))
-    .option('--batch <n>', 'scenarios per batch', wholeNumber(1, 1_000_000), 250)
+    .option('--batch <n>', 'scenarios per batch (default: 250, more in large studies)', wholeNumber(1, 1_000_000))
     .option('--scenarios <n>', 'run this many instead of what the file says', wholeNumber(1, 100_000_000))
     .option('--seed <text>', 'use this seed instead of the file’s')
+    .option('--part <k/n>', 'run part k of n alone, e.g. 3/16: for several machines; `slotcast merge` makes the whole', partOf)
+    .addOption(tableOption())
     .option('--replace', 'write over results in the folder', false)
     .option('--json', 'print summary.json instead of tables', false)
     .option('--quiet', 'no progress bar', false)
     .action(async (file: string, options: StudyOptions) => finish(await studyCommand(file, options, screen)));
+
+  program.command('merge')
+    .description('the results of a study from the files of all its parts; a part that is lost, doubled, damaged or of other'
+      + ' inputs is named, and then nothing is written')
+    .argument('<parts...>', 'files that `slotcast study --part` wrote, all of them')
+    .requiredOption('--study <file>', 'the study file (JSON)')
+    .option('--out <folder>', 'folder for the results (default: results/<study file name>)')
+    .option('--scenarios <n>', 'as the parts were run with', wholeNumber(1, 100_000_000))
+    .option('--seed <text>', 'as the parts were run with')
+    .addOption(tableOption())
+    .option('--replace', 'write over results in the folder', false)
+    .option('--json', 'print summary.json instead of tables', false)
+    .action(async (parts: string[], options: MergeOptions) => finish(await mergeCommand(parts, options, screen)));
 
   program.command('replay')
     .description('one scenario in full: currents, voltages and temperatures slot by slot')
@@ -127,6 +144,11 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
   return program;
 }
 
+function tableOption(): Option {
+  return new Option('--table <format>', 'scenario table: csv, parquet, both or none; auto is csv up to 100,000 scenarios')
+    .choices(TABLE_CHOICES).default('auto');
+}
+
 function barOptions(command: Command): Command {
   return command
     .requiredOption('--depth-mm <n>', 'broad face of a plate', positive)
@@ -160,6 +182,19 @@ function explain(error: unknown, screen: Screen): number {
     screen.err(error.message.split('\n').map(plainText).join('\n'));
     return EXIT.badInput;
   }
+  if (error instanceof PartsError) {
+    screen.err(`The parts do not make the study; nothing was merged.\n${error.message.split('\n').map(plainText).join('\n')}`);
+    return EXIT.badInput;
+  }
+  if (error instanceof FolderInUse) {
+    screen.err(plainText(error.message));
+    return EXIT.badInput;
+  }
+  const refused = refusedByDisk(error);
+  if (refused !== null) {
+    screen.err(refused);
+    return EXIT.failure;
+  }
   if (error instanceof StudyStopped) {
     screen.err(`${error.message}; finished batches are kept: give the same command again to go on`);
     return EXIT.stopped;
@@ -170,6 +205,25 @@ function explain(error: unknown, screen: Screen): number {
   }
   screen.err(error instanceof Error ? `${error.name}: ${plainText(error.message)}` : String(error));
   return EXIT.failure;
+}
+
+/** What a full or read-only disk means for a study; null for other errors. */
+function refusedByDisk(error: unknown): string | null {
+  const { code, path } = (error ?? {}) as NodeJS.ErrnoException;
+  const why = { ENOSPC: 'the disk is full', EDQUOT: 'the disk quota is used up', EROFS: 'the disk is read-only',
+    EACCES: 'writing is not permitted', EPERM: 'writing is not permitted', EIO: 'the disk reports a fault' }[code ?? ''];
+  if (why === undefined) return null;
+  return `${why}${path === undefined ? '' : ` (${plainText(path)})`}; finished batches are kept: make room and give the same `
+    + 'command again to go on';
+}
+
+/** `3/16` as part 3 of 16. */
+function partOf(text: string): PartOf {
+  const [, part, parts] = /^(\d{1,6})\/(\d{1,6})$/.exec(text) ?? [];
+  if (part === undefined || Number(part) < 1 || Number(part) > Number(parts)) {
+    throw new InvalidArgumentError('Allowed: k/n, part k of n parts, e.g. 3/16.');
+  }
+  return { part: Number(part), parts: Number(parts) };
 }
 
 function anyNumber(text: string): number {

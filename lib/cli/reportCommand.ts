@@ -1,11 +1,13 @@
 import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { type LabelDocument, LABEL_FORMAT, labelSampleCsv } from '../label/index.js';
+import {
+  type LabelDocument, LABEL_FORMAT, type LabelSample, labelSampleCsv, SAMPLE_COLUMNS, sampleOfRows,
+} from '../label/index.js';
 import { InputError, loadStudy, type Study } from '../rack/index.js';
 import {
   NoBrowser, PICTURE_FOLDER, printPage, reportHtml, ReportInputError, reportInput, reportMarkdown,
 } from '../report/index.js';
-import { LIBRARY_VERSION, type Summary, SUMMARY_FORMAT, writeFileWhole } from '../study/index.js';
+import { LIBRARY_VERSION, readScenarioParquet, type Summary, SUMMARY_FORMAT, writeFileWhole } from '../study/index.js';
 import { EXIT } from './exitCodes.js';
 import type { Screen } from './program.js';
 import { checkFolder } from './resultFolder.js';
@@ -23,8 +25,7 @@ const REPORT_FILES = ['report.md', 'report.pdf', PICTURE_FOLDER] as const;
 export async function reportCommand(folder: string, options: ReportOptions, screen: Screen): Promise<number> {
   const summary = readJson<Summary>(join(folder, 'summary.json'), SUMMARY_FORMAT, 'name a folder that `slotcast study` wrote');
   const study = studyOf(folder, summary, options.study);
-  const scenarios = join(folder, 'scenarios.csv');
-  const sample = labelSampleCsv(readText(scenarios, 'a folder that `slotcast study` wrote holds it'), study, scenarios);
+  const sample = await sampleIn(folder, study);
   checkFolder(folder, options.replace, REPORT_FILES);
   const label = labelOf(folder, options.label);
   if (summary.library.version !== LIBRARY_VERSION || summary.library.node !== process.version) {
@@ -50,6 +51,25 @@ export async function reportCommand(folder: string, options: ReportOptions, scre
       + '--label, or keep it beside the results under their name with “-label”.');
   }
   return EXIT.ok;
+}
+
+/** The study's sample from its scenario table, in whichever format that is there. */
+async function sampleIn(folder: string, study: Study): Promise<LabelSample> {
+  const parquet = join(folder, 'scenarios.parquet');
+  const csv = join(folder, 'scenarios.csv');
+  if (existsSync(csv) || !existsSync(parquet)) {
+    return labelSampleCsv(readText(csv, 'the report needs the scenario table: run the study with --table csv or parquet'), study, csv);
+  }
+  let rows: Record<string, unknown>[];
+  try {
+    rows = await readScenarioParquet(parquet, SAMPLE_COLUMNS);
+  } catch (error) {
+    throw new InputError([{
+      file: parquet, path: '', found: `it cannot be read (${error instanceof Error ? error.message : String(error)})`,
+      allowed: 'give the scenarios.parquet that a study wrote',
+    }]);
+  }
+  return sampleOfRows(rows, study, parquet);
 }
 
 /** Writes pictures and PDF where there is a browser, and says so where not. @returns names in the folder */

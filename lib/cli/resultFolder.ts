@@ -3,7 +3,10 @@ import { basename, dirname, join, resolve } from 'node:path';
 import { InputError } from '../rack/index.js';
 
 /** Files that a study writes. */
-export const RESULT_FILES = ['summary.json', 'scenarios.csv', 'report.html'] as const;
+export const RESULT_FILES = ['summary.json', 'scenarios.csv', 'scenarios.parquet', 'report.html', 'timing.json'] as const;
+
+/** Where a running study keeps its finished batches. */
+export const BATCH_FOLDER = 'batches';
 
 /** Where a study goes when no folder is named: results/<name of the study file>. */
 export function defaultFolder(studyFile: string): string {
@@ -30,7 +33,9 @@ export function checkFolder(folder: string, replace: boolean, files: readonly st
   if (stat.isSymbolicLink()) refuse(`a link, ${folder}`, 'name a folder itself');
   if (!stat.isDirectory()) refuse(`a file, ${folder}`, 'name a folder');
   const held = files.filter((name) => existsSync(join(folder, name)));
-  if (held.length > 0 && !replace) {
+  // The summary comes last and the batches go after it: a run that was killed while it wrote its results may go on.
+  const isUnfinished = files === RESULT_FILES && !held.includes('summary.json') && existsSync(join(folder, BATCH_FOLDER));
+  if (held.length > 0 && !replace && !isUnfinished) {
     refuse(`${held.join(', ')} in ${folder}`, 'name another folder, or say --replace to write over these results');
   }
 }

@@ -1,69 +1,81 @@
-import { join, relative, sep } from 'node:path';
+import { join } from 'node:path';
 import { scenarioSource } from '../draw/index.js';
-import { labelSample } from '../label/index.js';
 import { InputError, loadStudy, type Study } from '../rack/index.js';
-import { reportHtml, reportInput } from '../report/index.js';
 import {
-  Checkpoint, runStudy, scenarioCsv, summarise, type Summary, writeFileWhole,
+  Checkpoint, lockFolder, partFileName, type PartOf, partSpan, requireSplittable, runStudy, type StudyRun, writePart,
 } from '../study/index.js';
 import { EXIT } from './exitCodes.js';
 import { progressBar } from './progress.js';
 import type { Screen } from './program.js';
-import { checkFolder, defaultFolder, openFolder } from './resultFolder.js';
+import { BATCH_FOLDER, checkFolder, defaultFolder, openFolder } from './resultFolder.js';
 import { studyText } from './studyText.js';
+import { summaryJson, type TableChoice, writeResults } from './writeResults.js';
 
 export interface StudyOptions {
   readonly out?: string;
   readonly workers: number;
-  readonly batch: number;
+  readonly batch?: number;
   readonly scenarios?: number;
   readonly seed?: string;
+  readonly part?: PartOf;
+  readonly table: TableChoice;
   readonly replace: boolean;
   readonly json: boolean;
   readonly quiet: boolean;
 }
 
+/** `slotcast study FILE`: all of a study, or with `--part` a part of it. */
 export async function studyCommand(file: string, options: StudyOptions, screen: Screen): Promise<number> {
   const loaded = loadStudy(file);
   const study = withOverrides(loaded.study, options);
+  const { part } = options;
+  if (part !== undefined) checkPart(part, study);
   const folder = options.out ?? defaultFolder(file);
-  checkFolder(folder, options.replace);
+  checkFolder(folder, options.replace, part === undefined ? undefined : [partFileName(part)]);
   // Rules that cannot be met end here, before anything is written.
   scenarioSource(study);
   openFolder(folder);
+  // Parts may share a folder: each has batches of its own.
+  const unlock = part === undefined ? lockFolder(folder) : () => {};
+  try {
+    const checkpointFolder = join(folder, part === undefined ? BATCH_FOLDER : `batches-of-${partFileName(part)}`);
+    const run = await runToEnd(study, options, checkpointFolder);
+    const kept = run.restored > 0 ? ` (${run.restored} scenarios kept from before)` : '';
+    const spent = `in ${run.seconds.toFixed(1)} s with ${run.workers} worker${run.workers === 1 ? '' : 's'}${kept}`;
+    if (part !== undefined) {
+      const { from, to } = partSpan(part, study.scenarios);
+      writePart(join(folder, partFileName(part)), run, part);
+      new Checkpoint(checkpointFolder, '').clear();
+      screen.out(`Part ${part.part} of ${part.parts}: scenarios ${from} to ${to - 1} ${spent}; ${partFileName(part)} is in ${folder}. `
+        + 'When all parts are there, `slotcast merge` makes the results.');
+      return EXIT.ok;
+    }
+    const { summary, words } = await writeResults(run, loaded.inputs, { folder, file, table: options.table, replace: options.replace });
+    new Checkpoint(checkpointFolder, '').clear();
+    screen.out(options.json ? summaryJson(summary).trimEnd() : studyText(summary));
+    if (!options.quiet) screen.err(`\n${run.scenarios} scenarios ${spent}; ${words}`);
+    return EXIT.ok;
+  } finally {
+    unlock();
+  }
+}
 
+/** Runs a study with a progress bar until it ends or a signal stops it. */
+async function runToEnd(study: Study, options: StudyOptions, checkpointFolder: string): Promise<StudyRun> {
   const stop = new AbortController();
   const onSignal = () => stop.abort();
   process.once('SIGINT', onSignal);
   process.once('SIGTERM', onSignal);
   const progress = progressBar(options.quiet || options.json);
-  const checkpointFolder = join(folder, 'batches');
   try {
-    const run = await runStudy(study, {
+    return await runStudy(study, {
       workers: options.workers,
-      batchSize: options.batch,
+      ...(options.batch === undefined ? {} : { batchSize: options.batch }),
+      ...(options.part === undefined ? {} : { span: partSpan(options.part, study.scenarios) }),
       checkpointFolder,
       onProgress: progress.update,
       signal: stop.signal,
     });
-    progress.stop();
-    const summary: Summary = {
-      ...summarise(run, loaded.inputs, new Date()),
-      studyFile: relative(folder, file).split(sep).join('/'),
-    };
-    checkFolder(folder, options.replace);
-    writeFileWhole(join(folder, 'scenarios.csv'), scenarioCsv(run));
-    writeFileWhole(join(folder, 'report.html'), reportHtml(reportInput({ study, summary, sample: labelSample(run) })));
-    // Last, so that a folder with a summary is complete.
-    writeFileWhole(join(folder, 'summary.json'), [summaryJson(summary)]);
-    new Checkpoint(checkpointFolder, '').clear();
-    screen.out(options.json ? summaryJson(summary).trimEnd() : studyText(summary));
-    if (!options.quiet) {
-      const restored = run.restored > 0 ? ` (${run.restored} scenarios kept from before)` : '';
-      screen.err(`\n${run.scenarios} scenarios in ${run.seconds.toFixed(1)} s with ${run.workers} worker${run.workers === 1 ? '' : 's'}${restored}; `
-        + `summary.json, scenarios.csv and report.html are in ${folder}`);
-    }
-    return EXIT.ok;
   } finally {
     progress.stop();
     process.off('SIGINT', onSignal);
@@ -71,8 +83,17 @@ export async function studyCommand(file: string, options: StudyOptions, screen: 
   }
 }
 
-export function summaryJson(summary: Summary): string {
-  return `${JSON.stringify(summary, null, 2)}\n`;
+/** @throws InputError where the study has no such part */
+function checkPart(part: PartOf, study: Study): void {
+  try {
+    requireSplittable(study);
+    partSpan(part, study.scenarios);
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    throw new InputError([{
+      file: '--part', path: '', found: `${part.part}/${part.parts}`, allowed: `another part, or none: ${error.message}`,
+    }]);
+  }
 }
 
 /** A study with what the command line says instead of the file. */

@@ -97,7 +97,7 @@ async function studies(
     if (answer === null) continue;
     onStudy?.(name);
     const run = await runStudy(study, { workers });
-    const summary = summarise(run, inputs, new Date());
+    const summary = summarise(run, inputs);
     plain ??= { run, summary };
     cases.push({ rules, floor: answer.floor, worstFound: answer.found, percentiles: summary.percentiles });
   }

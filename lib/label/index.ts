@@ -5,7 +5,7 @@ export { basisWords, type LabelBasis } from './labelBasis.js';
 export { LABEL_FORMAT, type LabelJson, labelJson, type LabelJsonInput } from './labelJson.js';
 export { type LabelRisk, labelRisks } from './labelRisk.js';
 export { type LabelSample, labelSample } from './labelSample.js';
-export { labelSampleCsv } from './labelSampleCsv.js';
+export { labelSampleCsv, SAMPLE_COLUMNS, sampleOfRows } from './labelSampleCsv.js';
 export { DEFAULT_LABEL_STEP, type LabelInput, type LabelRow, type LabelTable, labelTable } from './labelTable.js';
 export type { LabelVerdict } from './labelVerdict.js';
 export {

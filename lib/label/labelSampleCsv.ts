@@ -21,13 +21,31 @@ export function labelSampleCsv(text: string, study: Study, file: string): LabelS
   } catch (error) {
     return refuse('', error instanceof Error ? error.message : String(error), 'give the scenarios.csv that a study wrote');
   }
+  return sampleOfRows(rows, study, file);
+}
+
+/** Columns of a scenario table that a sample needs. */
+export const SAMPLE_COLUMNS = ['scenario', 'ratedKw', 'limit', 'placementClass'] as const;
+
+/**
+ * The same from rows that were read, empty or null where a scenario was not rated.
+ * @throws InputError where the rows are not a scenario table in the order drawn
+ */
+export function sampleOfRows(
+  rows: readonly Readonly<Record<string, unknown>>[], study: Study, file: string,
+): LabelSample {
+  const refuse = (path: string, found: string, allowed: string): never => {
+    throw new InputError([{ file, path, found, allowed }]);
+  };
   const powers = new Float64Array(rows.length);
   const limit: (LimitName | null)[] = [];
   const placementClass: (PlacementClass | null)[] = [];
   rows.forEach((row, i) => {
     const at = `row ${i + 1}`;
-    if (row.scenario !== String(i)) refuse(at, `scenario "${row.scenario}"`, `scenario ${i}: one row per scenario, in the order drawn`);
-    const isRated = row.ratedKw !== undefined && row.ratedKw !== '';
+    if (String(row.scenario) !== String(i)) {
+      refuse(at, `scenario "${row.scenario}"`, `scenario ${i}: one row per scenario, in the order drawn`);
+    }
+    const isRated = row.ratedKw !== undefined && row.ratedKw !== null && row.ratedKw !== '';
     const power = isRated ? 1e3 * Number(row.ratedKw) : 0;
     if (!(power >= 0 && Number.isFinite(power))) refuse(at, `ratedKw "${row.ratedKw}"`, 'a power in kW, 0 or more');
     powers[i] = power;
@@ -43,6 +61,6 @@ export function labelSampleCsv(text: string, study: Study, file: string): LabelS
   };
 }
 
-function named<Name extends string>(names: readonly Name[], text: string | undefined): Name | null {
+function named<Name extends string>(names: readonly Name[], text: unknown): Name | null {
   return names.find((name) => name === text) ?? null;
 }

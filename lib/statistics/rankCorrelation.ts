@@ -1,4 +1,3 @@
-import { sampleRankCorrelation } from 'simple-statistics';
 import { requireFiniteSample } from './checks.js';
 import { StatisticsInputError } from './errors.js';
 
@@ -27,9 +26,30 @@ export function rankCorrelation(x: ArrayLike<number>, y: ArrayLike<number>): Ran
   if (xConstant || yConstant) {
     return { defined: false, constant: xConstant && yConstant ? 'both' : xConstant ? 'x' : 'y' };
   }
-  // Plain arrays: the library maps each value to a pair, which a typed array would turn into NaN.
-  const coefficient = sampleRankCorrelation(Array.from(x), Array.from(y));
-  return { defined: true, coefficient: Math.min(1, Math.max(-1, coefficient)) };
+  // Ranks in flat arrays: a million pairs of objects would not fit where a study of that size does.
+  const [rankX, rankY] = [ranks(x), ranks(y)];
+  const mean = (x.length + 1) / 2;
+  let [xx, yy, xy] = [0, 0, 0];
+  for (let i = 0; i < x.length; i++) {
+    const [dx, dy] = [rankX[i] - mean, rankY[i] - mean];
+    xx += dx * dx;
+    yy += dy * dy;
+    xy += dx * dy;
+  }
+  return { defined: true, coefficient: Math.min(1, Math.max(-1, xy / Math.sqrt(xx * yy))) };
+}
+
+/** Rank of each value from 1, tied values sharing the average of the ranks they span. */
+function ranks(values: ArrayLike<number>): Float64Array {
+  const order = Uint32Array.from({ length: values.length }, (_, i) => i).sort((a, b) => values[a] - values[b]);
+  const result = new Float64Array(values.length);
+  for (let from = 0; from < order.length; ) {
+    let to = from + 1;
+    while (to < order.length && values[order[to]] === values[order[from]]) to++;
+    for (let k = from; k < to; k++) result[order[k]] = (from + 1 + to) / 2;
+    from = to;
+  }
+  return result;
 }
 
 function isConstant(values: ArrayLike<number>): boolean {

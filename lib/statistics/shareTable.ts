@@ -21,17 +21,16 @@ export interface ShareRow {
  * @throws StatisticsInputError where there are no labels or confidence is outside 0..1.
  * @example shareTable(['bar rise', 'source current', 'bar rise'], 0.95)[0].share; // 2/3
  */
-export function shareTable(labels: readonly string[], confidence: number): ShareRow[] {
+export function shareTable(labels: Iterable<string>, confidence: number): ShareRow[] {
   requireOpenFraction('confidence', confidence);
-  if (labels.length === 0) throw new StatisticsInputError('labels', 'none', 'at least 1 needed');
   const counts = new Map<string, number>();
-  for (const label of labels) counts.set(label, (counts.get(label) ?? 0) + 1);
+  let all = 0;
+  for (const label of labels) {
+    counts.set(label, (counts.get(label) ?? 0) + 1);
+    all++;
+  }
+  if (all === 0) throw new StatisticsInputError('labels', 'none', 'at least 1 needed');
   return [...counts]
-    .map(([label, count]) => ({
-      label,
-      count,
-      share: count / labels.length,
-      ...clopperPearson(count, labels.length, confidence),
-    }))
+    .map(([label, count]) => ({ label, count, share: count / all, ...clopperPearson(count, all, confidence) }))
     .sort((a, b) => b.count - a.count || (a.label < b.label ? -1 : 1));
 }

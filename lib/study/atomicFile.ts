@@ -1,10 +1,13 @@
 import { closeSync, fsyncSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
+import { dirname } from 'node:path';
 
 /**
  * Writes a file whole or not at all: pieces go to a neighbouring temporary file that is renamed at the end.
  * On an error the temporary file is removed, the old file stays, and the error is thrown.
+ *
+ * @param durable waits until the disk has it, so that it outlives a power failure
  */
-export function writeFileWhole(path: string, pieces: Iterable<string | Uint8Array>): void {
+export function writeFileWhole(path: string, pieces: Iterable<string | Uint8Array>, durable = true): void {
   const temporary = `${path}.${process.pid}.part`;
   try {
     const file = openSync(temporary, 'w');
@@ -13,13 +16,31 @@ export function writeFileWhole(path: string, pieces: Iterable<string | Uint8Arra
         const bytes = typeof piece === 'string' ? Buffer.from(piece, 'utf8') : piece;
         for (let at = 0; at < bytes.length; ) at += writeSync(file, bytes, at);
       }
-      fsyncSync(file);
+      if (durable) fsyncSync(file);
     } finally {
       closeSync(file);
     }
     renameSync(temporary, path);
+    if (durable) syncFolder(dirname(path));
   } catch (error) {
     rmSync(temporary, { force: true });
     throw error;
+  }
+}
+
+/** Puts the names in a folder on the disk; not every system lets a folder be opened. */
+export function syncFolder(folder: string): void {
+  let handle: number;
+  try {
+    handle = openSync(folder, 'r');
+  } catch {
+    return;
+  }
+  try {
+    fsyncSync(handle);
+  } catch {
+    // A system that keeps names by itself may refuse.
+  } finally {
+    closeSync(handle);
   }
 }

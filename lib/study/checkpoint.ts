@@ -1,28 +1,16 @@
 /**
  * Finished batches on disk, so that a stopped study goes on where it was. One file per batch, written whole or not at
- * all (temporary name, then rename); a file holds a header line and the rows' bytes with their SHA-256.
+ * all. A batch that a failing machine left damaged is noticed by its SHA-256 and rated again.
  */
-import { createHash } from 'node:crypto';
-import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { BYTES_PER_SCENARIO, type ScenarioTable } from './scenarioTable.js';
+import { readRows, type RowsHeader, type Span, writeRows } from './rowsFile.js';
+import type { ScenarioTable } from './scenarioTable.js';
 
 const FORMAT = 'slotcast-batch/1';
 const NAME = /^batch-(\d+)-(\d+)\.bin$/;
 /** Batches and half-written ones. */
 const LEFTOVER = /^batch-\d+-\d+\.bin(\.\d+\.part)?$/;
-
-/** Scenarios from (inclusive) to (exclusive). */
-export interface Span {
-  readonly from: number;
-  readonly to: number;
-}
-
-interface Header extends Span {
-  readonly format: string;
-  readonly fingerprint: string;
-  readonly sha256: string;
-}
 
 export class Checkpoint {
   constructor(private readonly folder: string, private readonly fingerprint: string) {}
@@ -30,15 +18,7 @@ export class Checkpoint {
   /** Keeps the rows of a finished batch. */
   keep(table: ScenarioTable, span: Span): void {
     mkdirSync(this.folder, { recursive: true });
-    const rows = table.readRows(span.from, span.to);
-    const header: Header = {
-      format: FORMAT, fingerprint: this.fingerprint, from: span.from, to: span.to,
-      sha256: createHash('sha256').update(rows).digest('hex'),
-    };
-    const path = join(this.folder, `batch-${span.from}-${span.to}.bin`);
-    const temporary = `${path}.${process.pid}.part`;
-    writeFileSync(temporary, Buffer.concat([Buffer.from(`${JSON.stringify(header)}\n`), rows]));
-    renameSync(temporary, path);
+    writeRows(join(this.folder, `batch-${span.from}-${span.to}.bin`), table, span, FORMAT, this.fingerprint);
   }
 
   /**
@@ -49,15 +29,11 @@ export class Checkpoint {
     const spans: Span[] = [];
     for (const name of this.files()) {
       if (!NAME.test(name)) continue;
-      const bytes = readFileSync(join(this.folder, name));
-      const end = bytes.indexOf(10);
-      const header = readHeader(bytes.subarray(0, Math.max(0, end)).toString('utf8'));
-      if (header === null || header.fingerprint !== this.fingerprint || header.to > table.capacity) continue;
-      const rows = bytes.subarray(end + 1);
-      if (rows.length !== (header.to - header.from) * BYTES_PER_SCENARIO) continue;
-      if (createHash('sha256').update(rows).digest('hex') !== header.sha256) continue;
-      table.writeRows(header.from, header.to, rows);
-      spans.push({ from: header.from, to: header.to });
+      const file = readRows<RowsHeader>(join(this.folder, name), FORMAT);
+      if ('problem' in file || file.header.fingerprint !== this.fingerprint || file.header.to > table.capacity) continue;
+      const { from, to } = file.header;
+      table.writeRows(from, to, file.rows);
+      spans.push({ from, to });
     }
     return spans.sort((a, b) => a.from - b.from);
   }
@@ -75,15 +51,5 @@ export class Checkpoint {
       if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
       throw error;
     }
-  }
-}
-
-function readHeader(text: string): Header | null {
-  try {
-    const header = JSON.parse(text) as Header;
-    return header.format === FORMAT && Number.isInteger(header.from) && Number.isInteger(header.to)
-      && header.from >= 0 && header.to > header.from ? header : null;
-  } catch {
-    return null;
   }
 }

@@ -1,13 +1,18 @@
 export { writeFileWhole } from './atomicFile.js';
 export { OPERATING_STATE_RULES, POLE_NAMES } from './batch.js';
 export { Checkpoint } from './checkpoint.js';
+export { FolderInUse, lockFolder } from './folderLock.js';
 export { studyFingerprint } from './fingerprint.js';
+export {
+  mergeParts, type PartOf, partFileName, PartsError, partSpan, requireSplittable, writePart,
+} from './parts.js';
 export { PLACEMENT_CLASSES, type PlacementClass } from './placementClass.js';
 export { placementPicture } from './placementPicture.js';
 export { type Replay, replayPlacement, replayScenario } from './replay.js';
 export { type Look, type RunOptions, runStudy, type StudyRun, StudyStopped } from './runStudy.js';
 export { type ScenarioColumns, scenarioColumns } from './scenarioColumns.js';
 export { scenarioCsv } from './scenarioCsv.js';
+export { readScenarioParquet, writeScenarioParquet } from './scenarioParquet.js';
 export { SCENARIO_FIELDS, type ScenarioField } from './scenarioFields.js';
 export { BYTES_PER_SCENARIO, COLUMN_NAMES, type ColumnName, ScenarioTable } from './scenarioTable.js';
 export { scenarioOfRecord, type ScenarioRecord, scenarioRecord, type UnitRecord } from './scenarioRecord.js';
@@ -16,4 +21,5 @@ export {
   type ClassRow, NothingRated, type PercentileRow, type PlacedUnitSummary, type ScenarioSummary, type ShareSummaryRow,
   summarise, type Summary, SUMMARY_FORMAT, type ToleranceRow,
 } from './summary.js';
+export { type Timing, timing } from './timing.js';
 export { LIBRARY_VERSION } from './version.js';

@@ -11,16 +11,20 @@ import { RackModel } from '../ladder/index.js';
 import type { Study } from '../rack/studyModel.js';
 import { halfWidthReached, lookConfidence, plannedLooks } from '../statistics/index.js';
 import { rateBatch } from './batch.js';
-import { Checkpoint, type Span } from './checkpoint.js';
+import { Checkpoint } from './checkpoint.js';
 import { studyFingerprint } from './fingerprint.js';
+import type { Span } from './rowsFile.js';
 import { ScenarioTable } from './scenarioTable.js';
+import { requireSplittable } from './parts.js';
 import { sortedRatedPowers } from './sortedRatedPowers.js';
 
 export interface RunOptions {
   /** Worker threads; 1 runs in this thread. Default 1. */
   readonly workers?: number;
-  /** Scenarios per batch. Default 250. */
+  /** Scenarios per batch. Default 250, and more in a large study: some 400 batches in all, of 5000 at most. */
   readonly batchSize?: number;
+  /** Runs these alone, for a study in parts. Default all. */
+  readonly span?: Span;
   /** Folder for finished batches; absent: nothing is kept. */
   readonly checkpointFolder?: string;
   /** Called after each batch with the scenarios done and planned. */
@@ -62,27 +66,29 @@ export class StudyStopped extends Error {
  * @throws ImpossibleRules, InputError before any scenario runs; StudyStopped on a signal; RangeError for bad options
  */
 export async function runStudy(study: Study, options: RunOptions = {}): Promise<StudyRun> {
-  const { workers = 1, batchSize = 250, checkpointFolder, onProgress, signal } = options;
+  const { workers = 1, checkpointFolder, onProgress, signal } = options;
+  const { from: first, to: planned } = options.span ?? { from: 0, to: study.scenarios };
+  const batchSize = options.batchSize ?? Math.min(5000, Math.max(250, Math.ceil((planned - first) / 400)));
   checkWholeNumber('workers', workers, 1, 256);
+  if (options.span !== undefined) requireSplittable(study);
   checkWholeNumber('batchSize', batchSize, 1, 1_000_000);
   if (study.stopping !== null && study.sampling.design !== 'plain') {
     throw new RangeError('stopping at a half-width needs plain sampling: a Latin hypercube fixes its size beforehand');
   }
   const started = process.hrtime.bigint();
   const source = scenarioSource(study);
-  const planned = study.scenarios;
   const table = new ScenarioTable(planned);
   const checkpoint = checkpointFolder === undefined
     ? null : new Checkpoint(checkpointFolder, studyFingerprint(study));
   const finished = checkpoint?.restore(table) ?? [];
-  const restored = covered(finished, planned);
+  const restored = covered(finished, first, planned);
   let done = restored;
   const report = (span: Span) => {
     checkpoint?.keep(table, span);
     done += span.to - span.from;
-    onProgress?.(done, planned);
+    onProgress?.(done, planned - first);
   };
-  onProgress?.(done, planned);
+  onProgress?.(done, planned - first);
 
   const pool = workers > 1 ? openPool(study, table, workers) : null;
   const model = pool === null ? new RackModel(study.rack) : null;
@@ -90,7 +96,7 @@ export async function runStudy(study: Study, options: RunOptions = {}): Promise<
   const { stopping } = study;
   const lookEvery = stopping?.lookEvery ?? planned;
   const confidence = stopping === null ? null : lookConfidence(study.confidence, plannedLooks(planned, lookEvery));
-  let scenarios = 0;
+  let scenarios = first;
   try {
     while (scenarios < planned) {
       const next = Math.min(planned, scenarios + lookEvery);
@@ -100,7 +106,7 @@ export async function runStudy(study: Study, options: RunOptions = {}): Promise<
         rateBatch(source, model, table, span.from, span.to);
         report(span);
       }, signal);
-      if (signal?.aborted === true) throw new StudyStopped(done, planned);
+      if (signal?.aborted === true) throw new StudyStopped(done, planned - first);
       scenarios = next;
       if (stopping !== null && confidence !== null) {
         const reached = halfWidthReached(
@@ -163,8 +169,8 @@ function missingSpans(finished: readonly Span[], from: number, to: number, size:
   return missing;
 }
 
-function covered(spans: readonly Span[], planned: number): number {
-  let at = 0;
+function covered(spans: readonly Span[], first: number, planned: number): number {
+  let at = first;
   let sum = 0;
   for (const span of spans) {
     const end = Math.min(planned, span.to);

@@ -126,14 +126,6 @@ export interface Summary {
   /** The scenario in the middle of the sample. */
   readonly median: ScenarioSummary;
   readonly notRated: { readonly count: number; readonly sharePercent: number; readonly indices: readonly number[] };
-  readonly timing: {
-    readonly seconds: number;
-    readonly scenariosPerSecond: number;
-    readonly workers: number;
-    readonly batchSize: number;
-    readonly restoredScenarios: number;
-    readonly finishedAt: string;
-  };
 }
 
 /** A study of which no scenario could be rated. */
@@ -148,17 +140,20 @@ const WORST_SHOWN = 10;
 const NOT_RATED_SHOWN = 20;
 
 /**
- * Sums up a finished run.
+ * Sums up a finished run. The same scenarios give the same summary, however they were run; see {@link timing}.
  * @throws NothingRated where no scenario was rated
  */
-export function summarise(run: StudyRun, inputs: readonly StudyInput[], finishedAt: Date): Summary {
+export function summarise(run: StudyRun, inputs: readonly StudyInput[]): Summary {
   const { study, table, scenarios } = run;
   const { columns } = table;
   const sorted = sortedRatedPowers(table, scenarios);
   if (sorted.length === 0) throw new NothingRated(scenarios);
   // A scenario that could not be rated counts as carrying nothing: leaving it out could only raise the percentiles.
-  const counted = new Float64Array(scenarios);
-  counted.set(sorted, scenarios - sorted.length);
+  let counted = sorted;
+  if (sorted.length < scenarios) {
+    counted = new Float64Array(scenarios);
+    counted.set(sorted, scenarios - sorted.length);
+  }
   const order = rowsByPower(run);
   const source = scenarioSource(study);
   const show = (index: number) => scenarioSummary(run, source.draw(index).scenario);
@@ -212,14 +207,6 @@ export function summarise(run: StudyRun, inputs: readonly StudyInput[], finished
       count: missing.length,
       sharePercent: percent(missing.length / scenarios),
       indices: missing.slice(0, NOT_RATED_SHOWN),
-    },
-    timing: {
-      seconds: tidy(run.seconds),
-      scenariosPerSecond: Math.round((scenarios - run.restored) / Math.max(run.seconds, 1e-9)),
-      workers: run.workers,
-      batchSize: run.batchSize,
-      restoredScenarios: run.restored,
-      finishedAt: finishedAt.toISOString(),
     },
   };
 }
@@ -314,7 +301,10 @@ function ratedInOrder({ table, scenarios }: StudyRun): Float64Array {
 }
 
 function shares(run: StudyRun, order: Uint32Array, label: (row: number) => string): ({ label: string } & ShareSummaryRow)[] {
-  return shareTable(Array.from(order, label), run.study.confidence).map((row: ShareRow) => ({
+  const labels = function* (): Generator<string> {
+    for (const row of order) yield label(row);
+  };
+  return shareTable(labels(), run.study.confidence).map((row: ShareRow) => ({
     label: row.label,
     count: row.count,
     sharePercent: percent(row.share),
@@ -325,15 +315,16 @@ function shares(run: StudyRun, order: Uint32Array, label: (row: number) => strin
 
 function classRows({ table }: StudyRun, order: Uint32Array): ClassRow[] {
   const { placementClass, ratedPower } = table.columns;
-  const groups = new Map<number, number[]>();
+  const sizes = new Map<number, number>();
+  for (const i of order) sizes.set(placementClass[i], (sizes.get(placementClass[i]) ?? 0) + 1);
+  const groups = new Map([...sizes].map(([key, size]) => [key, { powers: new Float64Array(size), filled: 0 }]));
   // `order` ascends in power, so each group does too.
   for (const i of order) {
     const group = groups.get(placementClass[i]);
-    if (group === undefined) groups.set(placementClass[i], [ratedPower[i]]);
-    else group.push(ratedPower[i]);
+    if (group !== undefined) group.powers[group.filled++] = ratedPower[i];
   }
   return [...groups]
-    .map(([key, powers]) => ({
+    .map(([key, { powers }]) => ({
       placementClass: PLACEMENT_CLASSES[key],
       count: powers.length,
       sharePercent: percent(powers.length / order.length),
@@ -345,15 +336,21 @@ function classRows({ table }: StudyRun, order: Uint32Array): ClassRow[] {
 }
 
 function correlations({ study, table }: StudyRun, order: Uint32Array): Summary['rankCorrelations'] {
-  const powers = Float64Array.from(order, (i) => table.columns.ratedPower[i]);
+  const powers = picked(table.columns.ratedPower, order);
   return SCENARIO_QUANTITIES.filter((quantity) => {
     const drawn = study.uncertain.perScenario[quantity];
     return drawn !== undefined && drawn.distribution !== 'fixed';
   }).map((quantity) => {
     if (powers.length < 2) return { quantity, coefficient: null };
-    const found = rankCorrelation(Float64Array.from(order, (i) => table.columns[quantity][i]), powers);
+    const found = rankCorrelation(picked(table.columns[quantity], order), powers);
     return { quantity, coefficient: found.defined ? tidy(found.coefficient) : null };
   });
+}
+
+function picked(column: ArrayLike<number>, order: Uint32Array): Float64Array {
+  const values = new Float64Array(order.length);
+  for (let k = 0; k < order.length; k++) values[k] = column[order[k]];
+  return values;
 }
 
 function scenarioSummary({ study, table }: StudyRun, scenario: Scenario): ScenarioSummary {

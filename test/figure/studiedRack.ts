@@ -29,7 +29,7 @@ export async function studiedRack(
   const loaded = loadStudy(join(__dirname, '..', '..', 'data-demo', `${name}.json`));
   const study = change({ ...loaded.study, scenarios: FEW, stopping: null });
   const run = await runStudy(study, { workers: 1 });
-  const summary = summarise(run, loaded.inputs, new Date(0));
+  const summary = summarise(run, loaded.inputs);
   const lowest = explainLowest(study, summary);
   return {
     study,

@@ -19,7 +19,7 @@ describe('the sample of a run', () => {
     expect(Float64Array.from(sample.ratedPower).sort()).toEqual(sortedRatedPowers(run.table, FEW));
     expect(sample.ratedPower[17]).toBe(run.table.columns.ratedPower[17]);
     expect(sample).toMatchObject({ confidence: study.confidence, looks: 1, sampling: { design: 'plain' } });
-    const { classes, limits } = summarise(run, [], new Date(0));
+    const { classes, limits } = summarise(run, []);
     const count = (names: readonly (string | null)[], asked: string) => names.filter((name) => name === asked).length;
     for (const row of classes) expect(count(sample.placementClass, row.placementClass)).toBe(row.count);
     for (const row of limits) expect(count(sample.limit, row.limit)).toBe(row.count);
@@ -42,7 +42,7 @@ describe('the sample of a run', () => {
       sample, floor: null, worstFound: null, percentiles: [0.05],
       excessAt: excessFinder(study.rack), scenarioAt: (index) => source.draw(index).scenario,
     });
-    const { toleranceBounds } = summarise(run, [], new Date(0));
+    const { toleranceBounds } = summarise(run, []);
     for (const { exceededByPercent, confidencePercent, boundKw } of toleranceBounds) {
       const { bound } = recommendLabel(table, { kind: 'share', carriedPercent: exceededByPercent, confidencePercent });
       if (boundKw === null || bound === null) expect(bound).toBe(boundKw);

@@ -21,7 +21,7 @@ import * as danfo from 'danfojs-node';
 import { loadStudy, runStudy, scenarioFrame, summarise, type Summary } from 'slotcast';
 const { study, inputs } = loadStudy('../../data-demo/deep-bar-anywhere.json');
 const run = await runStudy({ ...study, scenarios: 300 }, { workers: 2 });
-const summary: Summary = summarise(run, inputs, new Date());
+const summary: Summary = summarise(run, inputs);
 const frame = scenarioFrame(danfo, run);
 const lowest = frame.groupby(['placementClass']).col(['ratedKw']).min();
 console.log('rows', frame.shape[0], 'classes', lowest.shape[0], 'lowest', summary.lowestKw);

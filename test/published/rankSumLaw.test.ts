@@ -116,7 +116,7 @@ describe('rank-sum law through draw, ladder, study and percentiles', () => {
       why: 'four standard errors; the law is nearly normal, so var(s²) ≈ 2σ⁴/n',
     });
 
-    const summary = summarise(run, [], new Date(0));
+    const summary = summarise(run, []);
     for (const row of summary.percentiles) {
       // The power that a fraction p falls below belongs to the sum that 1 − p does not exceed.
       const exact = exactPoint(1 - row.percent / 100);

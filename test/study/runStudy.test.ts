@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 // Worker threads run the built library, so these tests take it by its package name.
 import {
-  BYTES_PER_SCENARIO, loadStudy, type RunOptions, runStudy, scenarioCsv, type Study, StudyStopped, summarise,
+  BYTES_PER_SCENARIO, loadStudy, type RunOptions, runStudy, scenarioCsv, type Study, StudyStopped, summarise, timing,
 } from 'slotcast';
 
 const { study: full, inputs } = loadStudy('data-demo/deep-bar-anywhere.json');
@@ -14,9 +14,8 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 async function results(options: RunOptions, of: Study = study): Promise<{ csv: string; summary: string; restored: number }> {
   const run = await runStudy(of, options);
-  const { timing, ...rest } = summarise(run, inputs, new Date(0));
-  expect(timing.workers).toBe(options.workers ?? 1);
-  return { csv: [...scenarioCsv(run)].join(''), summary: JSON.stringify(rest), restored: run.restored };
+  expect(timing(run, new Date(0)).workers).toBe(options.workers ?? 1);
+  return { csv: [...scenarioCsv(run)].join(''), summary: JSON.stringify(summarise(run, inputs)), restored: run.restored };
 }
 
 describe('the same bytes', () => {
@@ -99,7 +98,7 @@ describe('stopping at a half-width', () => {
   it('splits the confidence over the planned looks and says so', async () => {
     const run = await runStudy(watched, {});
     expect(run.lookConfidence).toBeCloseTo(1 - 0.05 / 10, 12);
-    const summary = summarise(run, inputs, new Date(0));
+    const summary = summarise(run, inputs);
     expect(summary.percentiles.at(-1)?.note).toMatch(/each look at 99.5 %/);
     expect(summary.study.stopping).toMatch(/reached at/);
   });
@@ -114,9 +113,9 @@ describe('stopping at a half-width', () => {
 describe('scenarios that cannot be rated', () => {
   it('count as carrying nothing in percentiles and bounds, and are named', async () => {
     const run = await runStudy({ ...study, scenarios: 400 });
-    const before = summarise(run, inputs, new Date(0));
+    const before = summarise(run, inputs);
     for (const row of [5, 17, 300]) run.table.columns.rated[row] = 2;
-    const after = summarise(run, inputs, new Date(0));
+    const after = summarise(run, inputs);
     expect(after.notRated).toMatchObject({ count: 3, indices: [5, 17, 300] });
     expect(after.percentiles[1].ratedKw).toBeLessThan(before.percentiles[1].ratedKw);
     expect(after.study.scenariosRated).toBe(397);

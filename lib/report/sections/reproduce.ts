@@ -1,10 +1,10 @@
-import { countOf, formatCount, formatLevel } from '../../figure/index.js';
+import { formatCount, formatLevel } from '../../figure/index.js';
 import { type Content, type Section, table } from '../content.js';
 import { html, nameOf } from '../html.js';
 
 /** What someone else needs to get the same numbers. */
 export function reproduce({ input }: Content): Section {
-  const { library, study, inputs, timing } = input.summary;
+  const { library, study, inputs } = input.summary;
   const file = inputs[0]?.path ?? 'FILE';
   return {
     id: 'reproduce',
@@ -24,8 +24,6 @@ ${table('Run', ['Quantity', 'Value'], [
     ['Sampling', study.sampling],
     ['Percentiles', `Hyndman and Fan ${study.percentileDefinition.replace('-', ' ')}, `
       + `${formatLevel(study.confidencePercent)} % confidence`],
-    ['Finished', timing.finishedAt],
-    ['Time', `${Number(timing.seconds.toPrecision(3))} s on ${countOf(timing.workers, 'worker')}`],
   ])}`,
   };
 }

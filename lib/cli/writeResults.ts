@@ -1,0 +1,58 @@
+import { rmSync } from 'node:fs';
+import { join, relative, sep } from 'node:path';
+import { labelSample } from '../label/index.js';
+import type { LoadedStudy } from '../rack/index.js';
+import { reportHtml, reportInput } from '../report/index.js';
+import {
+  scenarioCsv, type StudyRun, summarise, type Summary, timing, writeFileWhole, writeScenarioParquet,
+} from '../study/index.js';
+import { checkFolder } from './resultFolder.js';
+
+export const TABLE_CHOICES = ['auto', 'csv', 'parquet', 'both', 'none'] as const;
+export type TableChoice = (typeof TABLE_CHOICES)[number];
+
+/** Scenarios up to which a table is written as CSV where nothing else is asked for. */
+const CSV_UP_TO = 100_000;
+
+export interface ResultOptions {
+  readonly folder: string;
+  /** The study file, as named on the command line. */
+  readonly file: string;
+  readonly table: TableChoice;
+  readonly replace: boolean;
+}
+
+/** Writes all results of a finished study; the same run gives the same bytes, but for timing.json. */
+export async function writeResults(
+  run: StudyRun, inputs: LoadedStudy['inputs'], { folder, file, table, replace }: ResultOptions,
+): Promise<{ readonly summary: Summary; readonly words: string }> {
+  const summary: Summary = {
+    ...summarise(run, inputs), studyFile: relative(folder, file).split(sep).join('/'),
+  };
+  checkFolder(folder, replace);
+  const tables = tablesFor(table, run.scenarios);
+  for (const name of ['scenarios.csv', 'scenarios.parquet']) {
+    // A table of earlier results beside a new summary would mislead.
+    if (!tables.includes(name)) rmSync(join(folder, name), { force: true });
+  }
+  if (tables.includes('scenarios.csv')) writeFileWhole(join(folder, 'scenarios.csv'), scenarioCsv(run));
+  if (tables.includes('scenarios.parquet')) await writeScenarioParquet(join(folder, 'scenarios.parquet'), run);
+  writeFileWhole(join(folder, 'report.html'), reportHtml(reportInput({ study: run.study, summary, sample: labelSample(run) })));
+  writeFileWhole(join(folder, 'timing.json'), [`${JSON.stringify(timing(run, new Date()), null, 2)}\n`]);
+  // Last, so that a folder with a summary is complete.
+  writeFileWhole(join(folder, 'summary.json'), [summaryJson(summary)]);
+  const why = table === 'auto' && run.scenarios > CSV_UP_TO
+    ? ` (above ${CSV_UP_TO.toLocaleString('en-GB')} scenarios the table is Parquet; --table csv writes it as CSV)` : '';
+  const written = ['summary.json', ...tables, 'report.html'];
+  return { summary, words: `${written.slice(0, -1).join(', ')} and ${written[written.length - 1]} are in ${folder}${why}` };
+}
+
+export function summaryJson(summary: Summary): string {
+  return `${JSON.stringify(summary, null, 2)}\n`;
+}
+
+function tablesFor(choice: TableChoice, scenarios: number): string[] {
+  const chosen = choice === 'auto' ? (scenarios <= CSV_UP_TO ? 'csv' : 'parquet') : choice;
+  if (chosen === 'none') return [];
+  return chosen === 'both' ? ['scenarios.csv', 'scenarios.parquet'] : [`scenarios.${chosen}`];
+}
