@@ -9,7 +9,7 @@ export {
   quantileSorted,
   type QuantileDefinition,
 } from './quantileSorted.js';
-export { rankCorrelation, type RankCorrelation } from './rankCorrelation.js';
+export { rankCorrelation, rankCorrelationWith, type RankCorrelation } from './rankCorrelation.js';
 export { replicateInterval, type ReplicateInterval } from './replicateInterval.js';
 export { replicatePercentile, type ReplicatePercentile } from './replicatePercentile.js';
 export { halfWidthReached, lookConfidence, plannedLooks } from './sequentialLooks.js';

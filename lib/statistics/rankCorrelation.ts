@@ -16,38 +16,71 @@ export type RankCorrelation =
  * @example rankCorrelation([1, 2, 3], [10, 30, 20]); // { defined: true, coefficient: 0.5 }
  */
 export function rankCorrelation(x: ArrayLike<number>, y: ArrayLike<number>): RankCorrelation {
+  return rankCorrelationWith(y)(x);
+}
+
+/** The same for several x [pair] and one y, which is ranked once. Throws as {@link rankCorrelation}. */
+export function rankCorrelationWith(y: ArrayLike<number>): (x: ArrayLike<number>) => RankCorrelation {
+  let rankY: Float64Array | null = null;
+  return (x) => {
+    requirePairs(x, y);
+    const xConstant = isConstant(x);
+    const yConstant = isConstant(y);
+    if (xConstant || yConstant) {
+      return { defined: false, constant: xConstant && yConstant ? 'both' : xConstant ? 'x' : 'y' };
+    }
+    rankY ??= ranks(y);
+    return { defined: true, coefficient: pearson(ranks(x), rankY) };
+  };
+}
+
+function requirePairs(x: ArrayLike<number>, y: ArrayLike<number>): void {
   if (x.length !== y.length) {
     throw new StatisticsInputError('y', `${y.length} values`, `as many as in x, ${x.length}, are needed`);
   }
   requireFiniteSample('x', x, 2);
   requireFiniteSample('y', y, 2);
-  const xConstant = isConstant(x);
-  const yConstant = isConstant(y);
-  if (xConstant || yConstant) {
-    return { defined: false, constant: xConstant && yConstant ? 'both' : xConstant ? 'x' : 'y' };
-  }
-  // Ranks in flat arrays: a million pairs of objects would not fit where a study of that size does.
-  const [rankX, rankY] = [ranks(x), ranks(y)];
-  const mean = (x.length + 1) / 2;
-  let [xx, yy, xy] = [0, 0, 0];
-  for (let i = 0; i < x.length; i++) {
-    const [dx, dy] = [rankX[i] - mean, rankY[i] - mean];
+}
+
+/** Correlation of two sets of ranks: flat arrays, as a million pairs of objects would not fit where such a study does. */
+function pearson(rankX: Float64Array, rankY: Float64Array): number {
+  const mean = (rankX.length + 1) / 2;
+  let xx = 0;
+  let yy = 0;
+  let xy = 0;
+  for (let i = 0; i < rankX.length; i++) {
+    const dx = rankX[i] - mean;
+    const dy = rankY[i] - mean;
     xx += dx * dx;
     yy += dy * dy;
     xy += dx * dy;
   }
-  return { defined: true, coefficient: Math.min(1, Math.max(-1, xy / Math.sqrt(xx * yy))) };
+  return Math.min(1, Math.max(-1, xy / Math.sqrt(xx * yy)));
 }
 
 /** Rank of each value from 1, tied values sharing the average of the ranks they span. */
 function ranks(values: ArrayLike<number>): Float64Array {
-  const order = Uint32Array.from({ length: values.length }, (_, i) => i).sort((a, b) => values[a] - values[b]);
-  const result = new Float64Array(values.length);
-  for (let from = 0; from < order.length; ) {
+  // Sorting numbers alone is far quicker than sorting their places; the places are then looked up.
+  const sorted = Float64Array.from(values).sort();
+  const rankOf = new Float64Array(sorted.length);
+  let distinct = 0;
+  for (let from = 0; from < sorted.length; ) {
     let to = from + 1;
-    while (to < order.length && values[order[to]] === values[order[from]]) to++;
-    for (let k = from; k < to; k++) result[order[k]] = (from + 1 + to) / 2;
+    while (to < sorted.length && sorted[to] === sorted[from]) to++;
+    sorted[distinct] = sorted[from];
+    rankOf[distinct++] = (from + 1 + to) / 2;
     from = to;
+  }
+  const result = new Float64Array(values.length);
+  for (let i = 0; i < result.length; i++) {
+    let low = 0;
+    let high = distinct - 1;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (sorted[middle] < values[i]) low = middle + 1;
+      else high = middle;
+    }
+    result[i] = rankOf[low];
   }
   return result;
 }

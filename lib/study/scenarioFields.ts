@@ -9,35 +9,51 @@ type Columns = ScenarioTable['columns'];
 /** One column of the scenario table as people and other programs see it, the unit in its name. */
 export interface ScenarioField {
   readonly name: string;
-  readonly kind: 'whole' | 'number' | 'text';
-  /** Value of scenario i; null where the study does not draw the quantity. */
+  /** `single`: about seven digits. */
+  readonly kind: 'whole' | 'single' | 'double' | 'text';
+  /** Value of scenario i as stored; null where the study does not draw the quantity. */
+  readonly stored: (columns: Columns, i: number) => number | string | null;
+  /** The same as it is written down: not with more digits than it has. */
   readonly at: (columns: Columns, i: number) => number | string | null;
 }
 
 /** Columns of scenarios.csv, scenarios.parquet and data frames, in order. */
 export const SCENARIO_FIELDS: readonly ScenarioField[] = [
   // Not `index`: data frames have a member of that name, and danfo.js lets a column hide it.
-  { name: 'scenario', kind: 'whole', at: (_, i) => i },
-  { name: 'ratedKw', kind: 'number', at: (c, i) => Math.round(c.ratedPower[i] * 1e3) / 1e6 },
-  { name: 'limit', kind: 'text', at: (c, i) => LIMIT_NAMES[c.limit[i]] },
-  { name: 'slot', kind: 'whole', at: (c, i) => c.slot[i] },
-  { name: 'pole', kind: 'text', at: (c, i) => POLE_NAMES[c.pole[i]] },
-  { name: 'state', kind: 'text', at: (c, i) => OPERATING_STATE_RULES[c.state[i]] },
-  { name: 'outSlot', kind: 'whole', at: (c, i) => c.outSlot[i] },
-  { name: 'loads', kind: 'whole', at: (c, i) => c.loadCount[i] },
-  { name: 'unitsLeftOut', kind: 'whole', at: (c, i) => c.unitsLeftOut[i] },
-  { name: 'placementClass', kind: 'text', at: (c, i) => PLACEMENT_CLASSES[c.placementClass[i]] },
-  { name: 'meanSourceSlot', kind: 'number', at: (c, i) => single(c.meanSourceSlot[i]) },
-  { name: 'meanLoadSlot', kind: 'number', at: (c, i) => single(c.meanLoadSlot[i]) },
-  { name: 'largestSharePercent', kind: 'number', at: (c, i) => single(100 * c.largestShare[i]) },
-  { name: 'contactFactor', kind: 'number', at: (c, i) => single(c.contactFactor[i]) },
-  { name: 'filmFactor', kind: 'number', at: (c, i) => single(c.filmFactor[i]) },
-  { name: 'emissivity', kind: 'number', at: (c, i) => (c.emissivity[i] < 0 ? null : single(c.emissivity[i])) },
-  { name: 'areaFactor', kind: 'number', at: (c, i) => single(c.areaFactor[i]) },
-  { name: 'inletC', kind: 'number', at: (c, i) => (c.inlet[i] < 0 ? null : Number((c.inlet[i] - ZERO_CELSIUS).toFixed(3))) },
+  field('scenario', 'whole', (_, i) => i),
+  field('ratedKw', 'double', (c, i) => Math.round(c.ratedPower[i] * 1e3) / 1e6),
+  field('limit', 'text', (c, i) => LIMIT_NAMES[c.limit[i]]),
+  field('slot', 'whole', (c, i) => c.slot[i]),
+  field('pole', 'text', (c, i) => POLE_NAMES[c.pole[i]]),
+  field('state', 'text', (c, i) => OPERATING_STATE_RULES[c.state[i]]),
+  field('outSlot', 'whole', (c, i) => c.outSlot[i]),
+  field('loads', 'whole', (c, i) => c.loadCount[i]),
+  field('unitsLeftOut', 'whole', (c, i) => c.unitsLeftOut[i]),
+  field('placementClass', 'text', (c, i) => PLACEMENT_CLASSES[c.placementClass[i]]),
+  field('meanSourceSlot', 'single', (c, i) => c.meanSourceSlot[i]),
+  field('meanLoadSlot', 'single', (c, i) => c.meanLoadSlot[i]),
+  field('largestSharePercent', 'single', (c, i) => 100 * c.largestShare[i]),
+  field('contactFactor', 'single', (c, i) => c.contactFactor[i]),
+  field('filmFactor', 'single', (c, i) => c.filmFactor[i]),
+  field('emissivity', 'single', (c, i) => (c.emissivity[i] < 0 ? null : c.emissivity[i])),
+  field('areaFactor', 'single', (c, i) => c.areaFactor[i]),
+  field('inletC', 'single', (c, i) => (c.inlet[i] < 0 ? null : c.inlet[i] - ZERO_CELSIUS), (celsius) => Number(celsius.toFixed(3))),
 ];
 
+function field(
+  name: string, kind: ScenarioField['kind'], stored: ScenarioField['stored'], round: (value: number) => number = sevenDigits,
+): ScenarioField {
+  if (kind !== 'single') return { name, kind, stored, at: stored };
+  return {
+    name, kind, stored,
+    at: (columns, i) => {
+      const value = stored(columns, i);
+      return typeof value === 'number' ? round(value) : value;
+    },
+  };
+}
+
 /** Single-precision columns carry about seven digits. */
-function single(value: number): number {
+function sevenDigits(value: number): number {
   return Number(value.toPrecision(7));
 }

@@ -5,29 +5,25 @@ import { syncFolder } from './atomicFile.js';
 import { RATED } from './batch.js';
 import type { StudyRun } from './runStudy.js';
 import { SCENARIO_FIELDS, type ScenarioField } from './scenarioFields.js';
+import type { ScenarioTable } from './scenarioTable.js';
 
 /** Rows encoded at a time: memory does not grow with the study. */
 const ROWS_PER_GROUP = 50_000;
 
-const TYPES = { whole: 'INT32', number: 'DOUBLE', text: 'STRING' } as const;
+const TYPES = { whole: 'INT32', single: 'FLOAT', double: 'DOUBLE', text: 'STRING' } as const;
+const ARRAYS = { whole: Int32Array, single: Float32Array, double: Float64Array } as const;
 
 /**
- * Writes the columns of scenarios.csv, same names and values, whole or not at all. Empty fields of the CSV are null.
+ * Writes the columns of scenarios.csv under the same names, whole or not at all. Empty fields of the CSV are null; where
+ * the CSV rounds a number of single precision to its seven digits, this holds all its bits.
  * @throws as the file system
  */
 export async function writeScenarioParquet(path: string, { table, scenarios }: StudyRun): Promise<void> {
   // A module of the newer kind: it has to be fetched when it is wanted.
   const { fileWriter, ParquetWriter, schemaFromColumnData } = await import('hyparquet-writer');
-  const { columns } = table;
   const temporary = `${path}.${process.pid}.part`;
-  const group = (from: number, to: number) => SCENARIO_FIELDS.map(({ name, kind, at }: ScenarioField) => ({
-    name,
-    type: TYPES[kind],
-    nullable: name !== 'scenario',
-    data: Array.from({ length: to - from }, (_, k) => {
-      const i = from + k;
-      return columns.rated[i] === RATED || name === 'scenario' ? at(columns, i) : null;
-    }),
+  const group = (from: number, to: number) => SCENARIO_FIELDS.map((field) => ({
+    name: field.name, type: TYPES[field.kind], nullable: field.name !== 'scenario', data: valuesOf(field, table, from, to),
   }));
   try {
     const writer = new ParquetWriter({
@@ -50,6 +46,22 @@ export async function writeScenarioParquet(path: string, { table, scenarios }: S
     rmSync(temporary, { force: true });
     throw error;
   }
+}
+
+/** Values of rows from..to (exclusive), in a flat array where they are numbers and none is missing. */
+function valuesOf({ name, kind, stored }: ScenarioField, { columns }: ScenarioTable, from: number, to: number) {
+  const valueAt = (i: number) => (columns.rated[i] === RATED || name === 'scenario' ? stored(columns, i) : null);
+  if (kind !== 'text') {
+    const flat = new ARRAYS[kind](to - from);
+    let i = from;
+    for (; i < to; i++) {
+      const value = valueAt(i);
+      if (typeof value !== 'number') break;
+      flat[i - from] = value;
+    }
+    if (i === to) return flat;
+  }
+  return Array.from({ length: to - from }, (_, k) => valueAt(from + k));
 }
 
 /** Rows of a scenario table in Parquet, the named columns only. */

@@ -5,7 +5,7 @@ import { conductorMass, ZERO_CELSIUS } from '../rack/index.js';
 import type { OperatingStateRule, StudyInput } from '../rack/index.js';
 import { SCENARIO_QUANTITIES, type ScenarioQuantity, type Study } from '../rack/studyModel.js';
 import {
-  lowerToleranceRank, percentileEstimate, quantileSorted, rankCorrelation, ReplicateTooSmall, replicatePercentile,
+  lowerToleranceRank, percentileEstimate, quantileSorted, rankCorrelationWith, ReplicateTooSmall, replicatePercentile,
   SampleTooSmall, type ShareRow, shareTable, smallestSample, smallestSampleForInterval, StatisticsInputError,
 } from '../statistics/index.js';
 import { NOT_RATED, OPERATING_STATE_RULES, POLE_NAMES, RATED } from './batch.js';
@@ -154,7 +154,7 @@ export function summarise(run: StudyRun, inputs: readonly StudyInput[]): Summary
     counted = new Float64Array(scenarios);
     counted.set(sorted, scenarios - sorted.length);
   }
-  const order = rowsByPower(run);
+  const order = ratedRowsOf(run);
   const source = scenarioSource(study);
   const show = (index: number) => scenarioSummary(run, source.draw(index).scenario);
   const ratedRows = order.length;
@@ -201,8 +201,8 @@ export function summarise(run: StudyRun, inputs: readonly StudyInput[]): Summary
     bindingSlotCounts: slots,
     classes: classRows(run, order),
     rankCorrelations: correlations(run, order),
-    worst: Array.from(order.subarray(0, WORST_SHOWN), show),
-    median: show(order[Math.floor((ratedRows - 1) / 2)]),
+    worst: lowestRows(run, order, WORST_SHOWN).map(show),
+    median: show(rowOfRank(run, order, sorted, Math.floor((ratedRows - 1) / 2))),
     notRated: {
       count: missing.length,
       sharePercent: percent(missing.length / scenarios),
@@ -224,13 +224,36 @@ function tidy(value: number): number {
   return Number(value.toPrecision(9));
 }
 
-/** Row numbers of the rated scenarios, lowest rated power first, ties by index. */
-function rowsByPower({ table, scenarios }: StudyRun): Uint32Array {
-  const { rated, ratedPower } = table.columns;
+/** Row numbers of the rated scenarios, ascending. */
+function ratedRowsOf({ table, scenarios }: StudyRun): Uint32Array {
+  const { rated } = table.columns;
   const rows = new Uint32Array(scenarios);
   let count = 0;
   for (let i = 0; i < scenarios; i++) if (rated[i] === RATED) rows[count++] = i;
-  return rows.subarray(0, count).sort((a, b) => ratedPower[a] - ratedPower[b] || a - b);
+  return rows.subarray(0, count);
+}
+
+/** The rows with the lowest rated powers, ascending, ties by index. */
+function lowestRows({ table }: StudyRun, rows: Uint32Array, count: number): number[] {
+  const { ratedPower } = table.columns;
+  const lowest: number[] = [];
+  for (const i of rows) {
+    if (lowest.length === count && !(ratedPower[i] < ratedPower[lowest[count - 1]])) continue;
+    let at = lowest.length;
+    while (at > 0 && ratedPower[i] < ratedPower[lowest[at - 1]]) at--;
+    lowest.splice(at, 0, i);
+    if (lowest.length > count) lowest.pop();
+  }
+  return lowest;
+}
+
+/** The row at a place (from 0) among the rated powers sorted, ties by index. */
+function rowOfRank({ table }: StudyRun, rows: Uint32Array, sorted: Float64Array, rank: number): number {
+  const { ratedPower } = table.columns;
+  const power = sorted[rank];
+  let before = rank - sorted.indexOf(power);
+  for (const i of rows) if (ratedPower[i] === power && before-- === 0) return i;
+  throw new RangeError(`no row of rank ${rank}`);
 }
 
 function percentileRow(run: StudyRun, sorted: Float64Array, p: number): PercentileRow {
@@ -318,13 +341,13 @@ function classRows({ table }: StudyRun, order: Uint32Array): ClassRow[] {
   const sizes = new Map<number, number>();
   for (const i of order) sizes.set(placementClass[i], (sizes.get(placementClass[i]) ?? 0) + 1);
   const groups = new Map([...sizes].map(([key, size]) => [key, { powers: new Float64Array(size), filled: 0 }]));
-  // `order` ascends in power, so each group does too.
   for (const i of order) {
     const group = groups.get(placementClass[i]);
     if (group !== undefined) group.powers[group.filled++] = ratedPower[i];
   }
   return [...groups]
-    .map(([key, { powers }]) => ({
+    .map(([key, { powers }]) => ({ key, powers: powers.sort() }))
+    .map(({ key, powers }) => ({
       placementClass: PLACEMENT_CLASSES[key],
       count: powers.length,
       sharePercent: percent(powers.length / order.length),
@@ -337,12 +360,13 @@ function classRows({ table }: StudyRun, order: Uint32Array): ClassRow[] {
 
 function correlations({ study, table }: StudyRun, order: Uint32Array): Summary['rankCorrelations'] {
   const powers = picked(table.columns.ratedPower, order);
+  const correlate = rankCorrelationWith(powers);
   return SCENARIO_QUANTITIES.filter((quantity) => {
     const drawn = study.uncertain.perScenario[quantity];
     return drawn !== undefined && drawn.distribution !== 'fixed';
   }).map((quantity) => {
     if (powers.length < 2) return { quantity, coefficient: null };
-    const found = rankCorrelation(picked(table.columns[quantity], order), powers);
+    const found = correlate(picked(table.columns[quantity], order));
     return { quantity, coefficient: found.defined ? tidy(found.coefficient) : null };
   });
 }
