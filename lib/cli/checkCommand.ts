@@ -42,7 +42,7 @@ export function checkCommand(file: string, options: { readonly json: boolean }, 
       ]),
     ),
     ...(study.sampling.design === 'plain' ? [] : [
-      '', `Latin hypercube replicates of ${study.sampling.size}: intervals come from the replicates, not from ranks.`,
+      '', `Replicates of ${study.sampling.size} scenarios: intervals come from the replicates, not from ranks.`,
     ]),
   ].join('\n'));
   return EXIT.ok;

@@ -8,6 +8,7 @@ import { FolderInUse, LIBRARY_VERSION, NothingRated, type PartOf, PartsError, St
 import { barCommand, type BarOptions } from './barCommand.js';
 import { checkCommand } from './checkCommand.js';
 import { EXIT } from './exitCodes.js';
+import { rareCommand, type RareCommandOptions } from './rareCommand.js';
 import { mergeCommand, type MergeOptions } from './mergeCommand.js';
 import { replayCommand } from './replayCommand.js';
 import { labelCommand, type LabelCommandOptions } from './labelCommand.js';
@@ -123,6 +124,18 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--json', 'print JSON instead of text', false)
     .option('--quiet', 'no progress on standard error', false)
     .action(async (file: string, options: LabelCommandOptions) => finish(await labelCommand(file, options, screen)));
+
+  program.command('rare')
+    .description('how likely a rack carries no more than a power, where plain scenarios would meet that too seldom to count')
+    .argument('<file>', 'study file (JSON)')
+    .requiredOption('--below-kw <n>', 'the power, kW', positive)
+    .option('--population <n>', 'scenarios led from level to level together', wholeNumber(50, 1_000_000), 500)
+    .option('--moves <n>', 'moves of each at each level', wholeNumber(1, 10_000), 12)
+    .option('--replicates <n>', 'independent runs, from which the interval comes', wholeNumber(2, 1000), 10)
+    .option('--seed <text>', 'seed of the runs (default: the study’s)')
+    .option('--json', 'print JSON instead of text', false)
+    .option('--quiet', 'no progress on standard error', false)
+    .action((file: string, options: RareCommandOptions) => finish(rareCommand(file, options, screen)));
 
   program.command('report')
     .description('the report of a finished study as HTML, Markdown with pictures and PDF, with its label decision')

@@ -100,10 +100,10 @@ function checkPart(part: PartOf, study: Study): void {
 export function withOverrides(study: Study, options: { readonly scenarios?: number; readonly seed?: string }): Study {
   const scenarios = options.scenarios ?? study.scenarios;
   const { sampling } = study;
-  if (sampling.design === 'latin-hypercube' && scenarios % sampling.size !== 0) {
+  if (sampling.design !== 'plain' && scenarios % sampling.size !== 0) {
     throw new InputError([{
       file: '--scenarios', path: '', found: String(scenarios),
-      allowed: `a multiple of the Latin hypercube's size, ${sampling.size}`,
+      allowed: `a multiple of the size of one replicate of the design, ${sampling.size}`,
     }]);
   }
   return { ...study, scenarios, seed: options.seed ?? study.seed };

@@ -65,16 +65,32 @@ export class ArrangementGraph {
    * @returns how many pieces were placed
    */
   draw(stream: RandomStream, piecesOut: Int32Array, bottomsOut: Int32Array): number {
+    return this.follow(stream, -1, piecesOut, bottomsOut);
+  }
+
+  /**
+   * As draw, the placement that a number 0 ≤ u < 1 chooses: they are ordered from those whose lowest pieces stand highest.
+   * Where the placements are too many for one number, `stream` makes the choices that u leaves open.
+   */
+  drawAt(u: number, stream: RandomStream, piecesOut: Int32Array, bottomsOut: Int32Array): number {
+    return this.follow(stream, u * this.total, piecesOut, bottomsOut);
+  }
+
+  /** @param first place among the placements (0 ≤ first < total) at which to begin, or −1: drawn */
+  private follow(stream: RandomStream, first: number, piecesOut: Int32Array, bottomsOut: Int32Array): number {
     if (!(this.total > 0)) throw new RangeError('there is no placement to draw');
     const { nodeValue, nodeSlot, edgeStart, edgePiece, edgeTarget, edgeValue } = this;
     let placed = 0;
     let node = this.root;
-    let rank = -1;
+    const isExact = !this.weighted && this.total < EXACT;
+    let rank = first >= 0 && isExact ? Math.min(Math.floor(first), this.total - 1) : -1;
+    let chosen = first >= 0 && !isExact ? first : -1;
     while (nodeSlot[node] <= this.slotCount) {
       const value = nodeValue[node];
       if (rank < 0 && !this.weighted && value < EXACT) rank = stream.integerBelow(value);
       // Beyond 2^53 one random number cannot reach every placement: each choice takes its own.
-      let left = rank >= 0 ? rank : stream.double() * value;
+      let left = rank >= 0 ? rank : chosen >= 0 ? chosen : stream.double() * value;
+      chosen = -1;
       const end = edgeStart[node + 1];
       let edge = edgeStart[node];
       while (left >= edgeValue[edge] && edge < end - 1) left -= edgeValue[edge++];

@@ -1,10 +1,10 @@
 import { SCENARIO_QUANTITIES, type ScenarioQuantity, type Study } from '../rack/studyModel.js';
 import { correlatedQuantities, type CorrelatedQuantities } from './correlatedQuantities.js';
 import { distributionQuantile, type QuantileFunction } from './distributionQuantile.js';
-import { LatinHypercube } from './latinHypercube.js';
 import { normalCdf, normalQuantile } from './normalDistribution.js';
-import { randomStream } from './randomStream.js';
+import { randomStream, type RandomStream } from './randomStream.js';
 import { NOMINAL_BUILD, type Build } from './scenario.js';
+import { spreadDesign, type SpreadDesign } from './spreadDesign.js';
 
 const JUST_BELOW_ONE = 1 - 2 ** -53;
 
@@ -13,44 +13,54 @@ const JUST_BELOW_ONE = 1 - 2 ** -53;
  *
  * Each of SCENARIO_QUANTITIES takes one uniform number from the stream `build` of the scenario, whether it varies or
  * not, so that letting one more vary leaves the others as they were. Plain design: the numbers as they come, correlated
- * through a Gaussian copula. Latin hypercube: u = (stratum + uniform)/size.
+ * through a Gaussian copula. Other designs: spread over their cells first (see spreadDesign.ts).
  */
 export class BuildDraw {
   private readonly seed: string;
   /** `[quantity]`; null where it does not vary. */
   private readonly quantiles: readonly (QuantileFunction | null)[];
   private readonly correlated: CorrelatedQuantities | null;
-  private readonly hypercube: LatinHypercube | null;
-  private readonly size: number;
+  private readonly design: SpreadDesign | null;
   private readonly uniforms = new Float64Array(SCENARIO_QUANTITIES.length);
 
   /** @throws InputError for a distribution, correlation or design that cannot be drawn */
   constructor(study: Study) {
-    const { seed, uncertain, sampling } = study;
+    const { seed, uncertain } = study;
     this.seed = seed;
     this.quantiles = SCENARIO_QUANTITIES.map((quantity) => {
       const given = uncertain.perScenario[quantity];
       return given ? distributionQuantile(given, `uncertain.perScenario.${quantity}`) : null;
     });
     this.correlated = correlatedQuantities(study);
-    this.size = sampling.design === 'latin-hypercube' ? sampling.size : 1;
-    this.hypercube =
-      sampling.design === 'latin-hypercube' ? new LatinHypercube(seed, sampling.size, this.correlated) : null;
+    this.design = spreadDesign(study);
   }
 
   draw(index: number): Build {
-    const { quantiles, uniforms, hypercube } = this;
-    if (quantiles.every((quantile) => quantile === null)) return NOMINAL_BUILD;
+    if (this.isNominal) return NOMINAL_BUILD;
+    const { uniforms, design } = this;
     const stream = randomStream(this.seed, index, 'build');
     for (let at = 0; at < uniforms.length; at++) uniforms[at] = stream.double();
-    if (hypercube) {
-      for (let at = 0; at < uniforms.length; at++) {
-        // The sum may round up to the whole size.
-        uniforms[at] = Math.min((hypercube.stratum(index, at) + uniforms[at]) / this.size, JUST_BELOW_ONE);
-      }
-    } else if (this.correlated) {
-      correlate(uniforms, this.correlated);
+    if (design !== null) {
+      for (let at = 0; at < uniforms.length; at++) uniforms[at] = design.uniform(index, at, uniforms[at]);
     }
+    return this.buildOf(design?.correlates === true ? null : this.correlated);
+  }
+
+  /** As draw with the plain design, from a stream that is given. */
+  drawFrom(stream: RandomStream): Build {
+    if (this.isNominal) return NOMINAL_BUILD;
+    const { uniforms } = this;
+    for (let at = 0; at < uniforms.length; at++) uniforms[at] = stream.double();
+    return this.buildOf(this.correlated);
+  }
+
+  private get isNominal(): boolean {
+    return this.quantiles.every((quantile) => quantile === null);
+  }
+
+  private buildOf(correlated: CorrelatedQuantities | null): Build {
+    const { quantiles, uniforms } = this;
+    if (correlated !== null) correlate(uniforms, correlated);
     const build: { -readonly [quantity in ScenarioQuantity]: Build[quantity] } = { ...NOMINAL_BUILD };
     SCENARIO_QUANTITIES.forEach((quantity, at) => {
       const quantile = quantiles[at];

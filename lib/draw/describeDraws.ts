@@ -1,5 +1,5 @@
 import { ZERO_CELSIUS } from '../rack/model.js';
-import { SCENARIO_QUANTITIES, type Distribution, type Study } from '../rack/studyModel.js';
+import { SCENARIO_QUANTITIES, type Distribution, type Sampling, type Study } from '../rack/studyModel.js';
 import type { LoadsPlacer } from './loadsPlacer.js';
 import { ruleInWords } from './ruleWords.js';
 import type { SourceArrangements } from './sourceArrangements.js';
@@ -30,12 +30,15 @@ export function describeDraws(study: Study, sources: SourceArrangements, loads: 
     lines.push(`sharing weights: ${distributionInWords(uncertain.sharingWeight, PLAIN)}, each source by itself`);
   }
   for (const { between, rank } of correlations) lines.push(`rank correlation ${rank} between ${between.join(' and ')}`);
-  lines.push(
-    sampling.design === 'plain'
-      ? 'design: plain, every scenario by itself'
-      : `design: independent Latin hypercubes of ${countInWords(sampling.size)} scenarios`,
-  );
+  lines.push(designInWords(sampling));
   return lines;
+}
+
+function designInWords(sampling: Sampling): string {
+  if (sampling.design === 'plain') return 'design: plain, every scenario by itself';
+  const kind = sampling.design === 'sobol' ? 'replicates of scrambled Sobol points,' : 'Latin hypercubes of';
+  const sources = sampling.stratifySources === true ? ', the source arrangements spread evenly too' : '';
+  return `design: independent ${kind} ${countInWords(sampling.size)} scenarios${sampling.design === 'sobol' ? ' each' : ''}${sources}`;
 }
 
 /** How values of a quantity read to people: their unit, the value shown there, and a difference of values. */

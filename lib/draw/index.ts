@@ -4,9 +4,10 @@ export { distributionQuantile, type QuantileFunction } from './distributionQuant
 export { enumerateSourceArrangements } from './enumerateSourceArrangements.js';
 export { ImpossibleRules, PlacementNotFound } from './errors.js';
 export { randomStream, type RandomStream, type StreamPurpose } from './randomStream.js';
+export { RecordedStream } from './recordedStream.js';
 export { ruleInWords } from './ruleWords.js';
 export { NOMINAL_BUILD, type Build, type PlacedUnit, type Scenario, type UnitKind } from './scenario.js';
-export { scenarioSource, type DrawnScenario, type ScenarioSource } from './scenarioSource.js';
+export { scenarioSource, type DrawnScenario, type ScenarioSource, type ScenarioStreams } from './scenarioSource.js';
 export {
   compileSourceArrangements,
   countSourceArrangements,

@@ -33,11 +33,16 @@ export class LatinHypercube {
     }
   }
 
-  /** Stratum 0..size−1 of a quantity (its position in SCENARIO_QUANTITIES) in scenario `index`. */
+  /**
+   * Stratum 0..size−1 in scenario `index` of a quantity (its position in SCENARIO_QUANTITIES), or of the source
+   * arrangement (the position after these).
+   */
   stratum(index: number, quantity: number): number {
     const replicate = Math.floor(index / this.size);
     if (replicate !== this.replicate) {
       this.strata = this.permute(replicate);
+      // From a stream of its own, so that the quantities stay as they are where sources are not stratified.
+      this.strata.push(permutation(this.size, randomStream(this.seed, replicate, 'source-strata')));
       this.replicate = replicate;
     }
     return this.strata[quantity][index - replicate * this.size];

@@ -6,19 +6,26 @@ import { distributionQuantile, type QuantileFunction } from './distributionQuant
 import { PlacementNotFound } from './errors.js';
 import { placedUnit } from './placedUnit.js';
 import { preparePlacements } from './placements.js';
-import { randomStream } from './randomStream.js';
+import { randomStream, type RandomStream } from './randomStream.js';
 import type { PlacedUnit, Scenario } from './scenario.js';
 import { TooManyStates } from './slotAutomaton.js';
+import { SOURCE_COORDINATE, spreadDesign } from './spreadDesign.js';
 import { StandingUnits } from './standingUnits.js';
 
 /** Source arrangements drawn for one scenario before giving up. */
 const TRIES = 200_000;
+
+/** Index of a scenario that was not drawn by one. */
+const NOT_OF_A_STUDY = -1;
 
 export interface DrawnScenario {
   readonly scenario: Scenario;
   /** Observed units of the drawn rack that found no place (draw `inventory`); 0 for every other draw. */
   readonly unitsLeftOut: number;
 }
+
+/** The streams that a scenario takes its random numbers from; each is asked for once at most. */
+export type ScenarioStreams = (purpose: 'placement' | 'contacts' | 'sharing' | 'build') => RandomStream;
 
 /** The scenarios of one study. */
 export interface ScenarioSource {
@@ -29,6 +36,12 @@ export interface ScenarioSource {
    *   one are too rare to be met and too many to be counted
    */
   draw(index: number): DrawnScenario;
+  /**
+   * A scenario from streams that the caller makes: independent uniform numbers give the study's law, as if every scenario
+   * were drawn by itself. Placement, contacts, sharing and build are independent of each other given the units.
+   * @throws as draw
+   */
+  drawFrom(streams: ScenarioStreams): DrawnScenario;
   /** What will be drawn, one line each, for people. */
   describe(): string[];
 }
@@ -40,7 +53,8 @@ export interface ScenarioSource {
  * (number of units, observed rack) is drawn first; then a source arrangement, uniform over those that leave room for
  * them (arrangements without room are drawn anew, which leaves the others equally likely); then the loads beside it.
  * Contacts and sharing weights: in the order of the units from the bottom up, supply before return, one uniform number
- * each from their own streams. Studies that differ only in their uncertain quantities therefore share their placements.
+ * each from their own streams. With `stratifySources` the arrangement is chosen by a number that the design spreads over
+ * each replicate. Studies that differ only in their uncertain quantities therefore share their placements.
  * @throws ImpossibleRules when the rules leave no placement
  * @throws InputError when the catalogue lacks a unit, or a distribution, correlation or design cannot be drawn
  */
@@ -52,17 +66,20 @@ export function scenarioSource(study: Study): ScenarioSource {
   const sourceContact = quantileOf(uncertain.sourceContact, 'uncertain.sourceContact');
   const loadContact = quantileOf(uncertain.loadContact, 'uncertain.loadContact');
   const sharingWeight = quantileOf(uncertain.sharingWeight, 'uncertain.sharingWeight');
+  const { sampling } = study;
+  const design = sampling.design !== 'plain' && sampling.stratifySources === true ? spreadDesign(study) : null;
   const standing = new StandingUnits(book);
   /** `[slot]`: position + 1 of the unit whose lowest slot it is. */
   const unitAt = new Int32Array(book.slotCount + 2);
 
-  function place(index: number): number {
-    const stream = randomStream(seed, index, 'placement');
+  function place(index: number, stream: RandomStream, isSpread: boolean): number {
     const demand = loads.begin(stream);
     const { words } = loads.demands[demand];
     for (let attempt = 0; attempt < TRIES; attempt++) {
       standing.clear();
-      sources.drawInto(standing, stream);
+      // The first arrangement is spread; those drawn because it left no room are not, and the law stays what it is.
+      const u = isSpread && design !== null && attempt === 0 ? design.uniform(index, SOURCE_COORDINATE, stream.double()) : null;
+      sources.drawInto(standing, stream, u);
       try {
         const leftOut = loads.place(demand, standing, stream);
         if (leftOut >= 0) return leftOut;
@@ -74,9 +91,9 @@ export function scenarioSource(study: Study): ScenarioSource {
     throw new PlacementNotFound(index, TRIES, words);
   }
 
-  function placedUnits(index: number): PlacedUnit[] {
-    const contacts = sourceContact || loadContact ? randomStream(seed, index, 'contacts') : null;
-    const sharing = sharingWeight ? randomStream(seed, index, 'sharing') : null;
+  function placedUnits(streams: ScenarioStreams): PlacedUnit[] {
+    const contacts = sourceContact || loadContact ? streams('contacts') : null;
+    const sharing = sharingWeight ? streams('sharing') : null;
     for (let at = 0; at < standing.count; at++) unitAt[standing.bottomSlot[at]] = at + 1;
     const units: PlacedUnit[] = [];
     for (let slot = 1; slot <= book.slotCount; slot++) {
@@ -101,8 +118,14 @@ export function scenarioSource(study: Study): ScenarioSource {
 
   return {
     draw(index) {
-      const unitsLeftOut = place(index);
-      const scenario: Scenario = { index, units: placedUnits(index), build: build.draw(index) };
+      const streams: ScenarioStreams = (purpose) => randomStream(seed, index, purpose);
+      const unitsLeftOut = place(index, streams('placement'), true);
+      const scenario: Scenario = { index, units: placedUnits(streams), build: build.draw(index) };
+      return { scenario, unitsLeftOut };
+    },
+    drawFrom(streams) {
+      const unitsLeftOut = place(NOT_OF_A_STUDY, streams('placement'), false);
+      const scenario: Scenario = { index: NOT_OF_A_STUDY, units: placedUnits(streams), build: build.drawFrom(streams('build')) };
       return { scenario, unitsLeftOut };
     },
     describe: () => describeDraws(study, sources, loads),

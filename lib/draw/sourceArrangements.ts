@@ -43,9 +43,12 @@ export class SourceArrangements {
     this.drawnBottoms = new Int32Array(units);
   }
 
-  /** Draws one arrangement, every one equally likely, and puts its units. */
-  drawInto(standing: StandingUnits, stream: RandomStream): void {
-    const placed = this.drawUnits(stream);
+  /**
+   * Draws one arrangement, every one equally likely, and puts its units.
+   * @param u chooses it where given, uniform over 0 ≤ u < 1
+   */
+  drawInto(standing: StandingUnits, stream: RandomStream, u: number | null = null): void {
+    const placed = this.drawUnits(stream, u);
     for (let at = 0; at < placed; at++) {
       const piece = this.pieces[this.drawnPieces[at]];
       standing.put(piece.type, this.drawnBottoms[at], piece.heightSlots, 0);
@@ -54,15 +57,16 @@ export class SourceArrangements {
 
   /** Draws one arrangement, every one equally likely, from the bottom up. */
   draw(stream: RandomStream): StandingSource[] {
-    const placed = this.drawUnits(stream);
+    const placed = this.drawUnits(stream, null);
     return Array.from({ length: placed }, (_, at) => ({
       id: this.pieces[this.drawnPieces[at]].unitType.id,
       bottomSlot: this.drawnBottoms[at],
     }));
   }
 
-  private drawUnits(stream: RandomStream): number {
+  private drawUnits(stream: RandomStream, u: number | null): number {
     if (this.graph === null || this.count === 0) throw new RangeError('the rules allow no source arrangement');
+    if (u !== null) return this.graph.drawAt(u, stream, this.drawnPieces, this.drawnBottoms);
     return this.graph.draw(stream, this.drawnPieces, this.drawnBottoms);
   }
 }

@@ -97,7 +97,7 @@ function keyOf(bounded: number, all: number, confidence: string): KeyEntry[] {
 
 function bandWords(bounded: number, all: number, confidence: string, replicate: number | null): string {
   if (replicate !== null) {
-    return `The scenarios are a Latin hypercube: shown after whole replicates of ${formatCount(replicate)}, without `
+    return `The scenarios are replicates of a design: shown after whole replicates of ${formatCount(replicate)}, without `
       + 'intervals, since those of order statistics need independent scenarios.';
   }
   if (bounded === 0) return 'No interval is drawn: it needs more scenarios.';

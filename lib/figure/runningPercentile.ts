@@ -1,4 +1,5 @@
 import type { LabelSample } from '../label/index.js';
+import { replicateSizeOf } from '../rack/studyModel.js';
 import {
   lookConfidence, percentileEstimate, type QuantileDefinition, quantileSorted, SampleTooSmall,
 } from '../statistics/index.js';
@@ -49,9 +50,9 @@ export function intervalConfidence({ confidence, looks }: LabelSample): number {
   return lookConfidence(confidence, looks);
 }
 
-/** Scenarios in a replicate of a Latin hypercube; null for plain sampling. */
+/** Scenarios in a replicate of the design; null for plain sampling. */
 export function replicateSize({ sampling }: LabelSample): number | null {
-  return sampling.design === 'latin-hypercube' ? sampling.size : null;
+  return replicateSizeOf(sampling);
 }
 
 function plainSizes(all: number, p: number): number[] {

@@ -65,7 +65,7 @@ export function requireSample(sample: LabelSample): void {
   if (!Number.isSafeInteger(looks) || looks < 1) {
     throw new RangeError(`sample.looks: found ${looks}; a whole number of at least 1 is needed`);
   }
-  if (sampling.design === 'latin-hypercube' && !(Number.isSafeInteger(sampling.size) && sampling.size >= 1)) {
+  if (sampling.design !== 'plain' && !(Number.isSafeInteger(sampling.size) && sampling.size >= 1)) {
     throw new RangeError(`sample.sampling.size: found ${sampling.size}; a whole number of at least 1 is needed`);
   }
 }

@@ -1,4 +1,5 @@
 import { describeState } from '../ladder/index.js';
+import { samplingWords } from '../rack/studyModel.js';
 import { lookConfidence } from '../statistics/index.js';
 import { kilowatts, kilowattsAtMost } from './kilowatts.js';
 import { basisWords, type LabelBasis } from './labelBasis.js';
@@ -35,7 +36,7 @@ export function labelJson({ table, recommendations, stranded = [], rules = [] }:
     stepKw: kilowatts(table.step),
     scenarios: sample.ratedPower.length,
     scenariosNotRated: sample.limit.filter((limit) => limit === null).length,
-    sampling: sample.sampling.design === 'plain' ? 'plain' : `latin-hypercube, replicates of ${sample.sampling.size}`,
+    sampling: samplingWords(sample.sampling),
     confidencePercent: percent(sample.confidence),
     plannedLooks: sample.looks,
     confidencePerLookPercent: percent(lookConfidence(sample.confidence, sample.looks)),

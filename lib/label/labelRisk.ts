@@ -67,7 +67,7 @@ function replicateBound(ratedPower: ArrayLike<number>, size: number, label: numb
   const none = (boundNote: string): Bound => ({ notCarryingUpper: null, boundMethod: 'none', boundNote });
   const replicates = Math.floor(ratedPower.length / size);
   if (replicates < 2) {
-    return none(`a Latin hypercube needs at least 2 complete replicates of ${size} scenarios for a bound`);
+    return none(`this design needs at least 2 complete replicates of ${size} scenarios for a bound`);
   }
   if (confidence <= 0.5) return none('a one-sided bound over replicates needs a confidence above 50 %');
   const counts = Array.from({ length: replicates }, (_, r) => countBelow(ratedPower, r * size, (r + 1) * size, label));

@@ -62,8 +62,8 @@ function fromShare(table: TableParts, basis: Extract<LabelBasis, { kind: 'share'
   const { sample, step, floor, worst } = table;
   const { carriedPercent, confidencePercent } = basis;
   if (sample.sampling.design !== 'plain') {
-    return none(basis, 'a bound on a share by order statistics needs independent scenarios, which a Latin hypercube '
-      + 'does not give; run the study with plain sampling');
+    return none(basis, 'a bound on a share by order statistics needs independent scenarios, which '
+      + 'this design does not give; run the study with plain sampling');
   }
   const n = sample.ratedPower.length;
   const confidence = lookConfidence(confidencePercent / 100, sample.looks);

@@ -3,7 +3,7 @@ import { type UncertainFile, uncertainSchema } from './schema/distributionSchema
 import { STUDY_FORMAT, type StudyFile, studyInCodeSchema, studySchema } from './schema/studySchema.js';
 import { readCandidateRules } from './study/candidateRules.js';
 import { logContactHeights } from './study/contacts.js';
-import { logDesign, readPercentiles, readStopping } from './study/design.js';
+import { logDesign, readPercentiles, readSampling, readStopping } from './study/design.js';
 import { logFit, sourceSlots } from './study/fit.js';
 import type { StudyInputs } from './study/inputs.js';
 import { readLoads } from './study/loads.js';
@@ -101,7 +101,7 @@ export function readStudy(studyParts: StudyParts, inputs: StudyInputs, log: Prob
     candidateRules,
     uncertain: quantities,
     correlations,
-    sampling: file.sampling,
+    sampling: readSampling(file.sampling),
     percentiles,
     percentileDefinition: file.percentileDefinition,
     confidence: file.confidencePercent / 100,

@@ -114,8 +114,23 @@ export type LoadsDraw =
 
 export type Sampling =
   | { readonly design: 'plain' }
-  /** Independent Latin hypercubes of `size` scenarios each: scenario i belongs to replicate floor(i/size). */
-  | { readonly design: 'latin-hypercube'; readonly size: number };
+  /**
+   * Independent replicates of `size` scenarios each: scenario i belongs to replicate floor(i/size). In a replicate the
+   * quantities with one value per scenario are spread as a Latin hypercube or as scrambled Sobol' points, and with
+   * `stratifySources` the source arrangement is as well.
+   */
+  | { readonly design: 'latin-hypercube' | 'sobol'; readonly size: number; readonly stratifySources?: boolean };
+
+/** Scenarios in an independent replicate of a design; null where every scenario is one by itself. */
+export function replicateSizeOf(sampling: Sampling): number | null {
+  return sampling.design === 'plain' ? null : sampling.size;
+}
+
+/** The design in words, e.g. `latin-hypercube, replicates of 200`. */
+export function samplingWords(sampling: Sampling): string {
+  if (sampling.design === 'plain') return 'plain';
+  return `${sampling.design}, replicates of ${sampling.size}${sampling.stratifySources === true ? ', sources stratified' : ''}`;
+}
 
 export interface Stopping {
   /** Fraction, the percentile watched. */

@@ -3,7 +3,7 @@ import { type PlacedUnit, type Scenario, scenarioSource } from '../draw/index.js
 import { LIMIT_NAMES, type LimitName } from '../ladder/index.js';
 import { conductorMass, ZERO_CELSIUS } from '../rack/index.js';
 import type { OperatingStateRule, StudyInput } from '../rack/index.js';
-import { SCENARIO_QUANTITIES, type ScenarioQuantity, type Study } from '../rack/studyModel.js';
+import { samplingWords, SCENARIO_QUANTITIES, type ScenarioQuantity, type Study } from '../rack/studyModel.js';
 import {
   lowerToleranceRank, percentileEstimate, quantileSorted, rankCorrelationWith, ReplicateTooSmall, replicatePercentile,
   SampleTooSmall, type ShareRow, shareTable, smallestSample, smallestSampleForInterval, StatisticsInputError,
@@ -172,7 +172,7 @@ export function summarise(run: StudyRun, inputs: readonly StudyInput[]): Summary
       scenariosPlanned: study.scenarios,
       scenariosRun: scenarios,
       scenariosRated: ratedRows,
-      sampling: study.sampling.design === 'plain' ? 'plain' : `latin-hypercube, replicates of ${study.sampling.size}`,
+      sampling: samplingWords(study.sampling),
       percentileDefinition: study.percentileDefinition,
       confidencePercent: percent(study.confidence),
       stopping: stoppingWords(run),
@@ -262,7 +262,7 @@ function percentileRow(run: StudyRun, sorted: Float64Array, p: number): Percenti
   const plain = { lowerRank: null, upperRank: null, coveragePercent: null, note: null };
   const row = { percent: percent(p), ...plain };
   const pooled = () => kw(quantileSorted(sorted, p, definition));
-  if (study.sampling.design === 'latin-hypercube') {
+  if (study.sampling.design !== 'plain') {
     try {
       const found = replicatePercentile(ratedInOrder(run), study.sampling.size, p, { confidence, definition });
       return {

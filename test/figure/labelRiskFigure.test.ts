@@ -103,7 +103,7 @@ describe('the risk of labels', () => {
       sample: sampleOf(counting(101, 120), { sampling: { design: 'latin-hypercube', size: 20 } }), labels: [100_000],
     });
     expect(cubes.data.map(({ name }) => name)).toEqual(['share', 'candidate labels']);
-    expect(cubes.description).toMatch(/no upper bound: a Latin hypercube needs at least 2 complete replicates/);
+    expect(cubes.description).toMatch(/no upper bound: this design needs at least 2 complete replicates/);
     expect(figureOf({ sample: sampleOf([100]), labels: [100_000] }).title)
       .toMatch(/^The one scenario carries a label of 100 kW/);
     expect(figureOf({ sample: sampleOf([99]), floor: null, worstFound: null, labels: [100_000] }).title)

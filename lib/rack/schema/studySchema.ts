@@ -34,6 +34,7 @@ const correlation = object('rank correlation of two quantities', {
   rank: number('Spearman rank correlation', { from: -1, to: 1 }),
 });
 
+const STRATIFY = 'whether the source arrangements are spread evenly in each replicate too';
 const SAMPLING = 'how the quantities with one value per scenario are spread';
 
 const sampling = z.discriminatedUnion('design', [
@@ -41,8 +42,14 @@ const sampling = z.discriminatedUnion('design', [
   object('independent Latin hypercubes', {
     design: tag('latin-hypercube', 'kind of design'),
     size: number('scenarios in one hypercube', { from: 2, whole: true }),
+    stratifySources: z.boolean().meta({ description: STRATIFY }).optional(),
   }),
-], { error: variants('design', ['plain', 'latin-hypercube'], SAMPLING) })
+  object('independent replicates of scrambled Sobol points', {
+    design: tag('sobol', 'kind of design'),
+    size: number('scenarios in one replicate, a power of two', { from: 2, to: 1_048_576, whole: true }),
+    stratifySources: z.boolean().meta({ description: STRATIFY }).optional(),
+  }),
+], { error: variants('design', ['plain', 'latin-hypercube', 'sobol'], SAMPLING) })
   .meta({ description: SAMPLING }).default({ design: 'plain' });
 
 const stop = object('stop before all scenarios have run once a percentile is known well enough', {

@@ -1,22 +1,26 @@
 import type { StudyFile } from '../schema/studySchema.js';
-import type { Stopping } from '../studyModel.js';
+import type { Sampling, Stopping } from '../studyModel.js';
 import type { ProblemLog } from '../text/problemLog.js';
 import { fromKw, fromPercent } from '../text/units.js';
 
-/** Whole hypercubes only: part of one is no Latin hypercube. */
+/** Whole replicates only: part of one is not spread as the whole is. */
 export function logDesign({ sampling, scenarios, stop }: Partial<StudyFile>, log: ProblemLog): void {
   if (stop !== undefined && scenarios !== undefined && stop.lookEvery > scenarios) {
     log.add('stop.lookEvery', String(stop.lookEvery), `give at most the number of scenarios (${scenarios})`);
   }
-  if (sampling === undefined || sampling.design !== 'latin-hypercube') {
+  if (sampling === undefined || sampling.design === 'plain') {
     return;
   }
-  const { size } = sampling;
+  const { size, design } = sampling;
+  if (design === 'sobol' && !Number.isInteger(Math.log2(size))) {
+    log.add('sampling.size', String(size), 'give a power of two, e.g. 256');
+  }
+  const what = design === 'sobol' ? 'replicate of Sobol points' : 'Latin hypercube';
   if (scenarios !== undefined && scenarios % size !== 0) {
-    log.add('scenarios', String(scenarios), `give a multiple of ${size}, the size of one Latin hypercube`);
+    log.add('scenarios', String(scenarios), `give a multiple of ${size}, the size of one ${what}`);
   }
   if (stop !== undefined && stop.lookEvery % size !== 0) {
-    log.add('stop.lookEvery', String(stop.lookEvery), `give a multiple of ${size}, the size of one Latin hypercube`);
+    log.add('stop.lookEvery', String(stop.lookEvery), `give a multiple of ${size}, the size of one ${what}`);
   }
 }
 
@@ -36,4 +40,10 @@ export function readStopping(file: StudyFile['stop']): Stopping | null {
     halfWidth: fromKw(file.halfWidthKw),
     lookEvery: file.lookEvery,
   };
+}
+
+export function readSampling(file: StudyFile['sampling']): Sampling {
+  if (file.design === 'plain') return { design: 'plain' };
+  const { design, size, stratifySources } = file;
+  return stratifySources === true ? { design, size, stratifySources } : { design, size };
 }
