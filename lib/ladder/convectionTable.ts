@@ -24,6 +24,20 @@ const CELL = 16;
 /** K, step of the differences along the air temperature. */
 const DIFFERENCE = 0.5;
 
+/** A part of the grid of a {@link ConvectionTable}, every cell of it filled, for programs that evaluate it elsewhere. */
+export interface ConvectionCells {
+  /** √K at the lower edge of the first cell; cells per √K; cells along the root. */
+  readonly rootFrom: number;
+  readonly rootsPerUnit: number;
+  readonly rootCells: number;
+  /** K at the lower edge of the first cell; K per cell; cells along the air temperature. */
+  readonly airFrom: number;
+  readonly airStep: number;
+  readonly airCells: number;
+  /** W/m, `[air cell × root cell × power of the root × power of the air]`, places within a cell from 0 to 1. */
+  readonly coefficients: Float64Array;
+}
+
 export class ConvectionTable {
   /** `[air cell × root cell × power of the root × power of the air]`; cells of zeros are not filled yet. */
   private readonly cells = new Float64Array(AIR_CELLS * ROOT_CELLS * CELL);
@@ -59,6 +73,27 @@ export class ConvectionTable {
       heat[e] = p0 + x * (p1 + x * (p2 + x * p3));
       slope[e] = ((p1 + x * (2 * p2 + 3 * x * p3)) * (0.5 * ROOTS_PER_UNIT)) / root;
     }
+  }
+
+  /**
+   * The cells that hold air temperatures from `airFrom` to `airTo`, K, over all rises of the table.
+   * @throws RangeError for a range that is empty or not within the table
+   */
+  filledCells(airFrom: number, airTo: number): ConvectionCells {
+    if (!(airFrom >= AIR_MIN && airFrom < airTo && airTo <= AIR_MAX)) {
+      throw new RangeError(`air from ${airFrom} K to ${airTo} K: must ascend within ${AIR_MIN} K to ${AIR_MAX} K`);
+    }
+    const first = Math.floor((airFrom - AIR_MIN) / AIR_STEP);
+    const end = Math.ceil((airTo - AIR_MIN) / AIR_STEP);
+    const size = ROOT_CELLS * CELL;
+    for (let j = first; j < end; j++) {
+      for (let i = 0; i < ROOT_CELLS; i++) if (this.cells[j * size + i * CELL] === 0) this.fill(i, j);
+    }
+    return {
+      rootFrom: ROOT_MIN, rootsPerUnit: ROOTS_PER_UNIT, rootCells: ROOT_CELLS,
+      airFrom: AIR_MIN + first * AIR_STEP, airStep: AIR_STEP, airCells: end - first,
+      coefficients: this.cells.slice(first * size, end * size),
+    };
   }
 
   private setByLaws(
