@@ -1,12 +1,10 @@
 /** The results as one page that opens offline, made of the report's own parts. */
 import { memoryFigure, scenariosFigure, slotsFigure, statesFigure } from './growthFigures.mjs';
 import { pageParts } from './library.mjs';
-import { machineText } from './printed.mjs';
+import { digits, machineText, spread } from './printed.mjs';
 import { stagesFigure } from './stagesFigure.mjs';
 
 const { caution, html, PageFigures, pagePieces, pageText, table } = pageParts;
-const digits = (value) => (value >= 100 ? Math.round(value).toLocaleString('en-US') : value.toPrecision(3));
-const middle = ({ median, lower, upper }) => `${digits(median)} (${digits(lower)} to ${digits(upper)})`;
 
 /** @param results as written to bench.json */
 export function* benchPage(results) {
@@ -14,10 +12,16 @@ export function* benchPage(results) {
   const figures = new PageFigures();
   const rows = [...rated, ...heights].map(({ rack, workload, libraryUs, sweeps, c, scipy }) => [
     workload === 'deep-bar-all-states' ? `${rack}, seven states` : rack,
-    middle(libraryUs), sweeps.toFixed(2), c === null ? '–' : middle(c.libraryOverC),
-    scipy === null ? '–' : middle(scipy.scipyOverLibrary),
+    spread(libraryUs), sweeps.toFixed(2), c === null ? '–' : spread(c.libraryOverC),
+    scipy === null ? '–' : spread(scipy.scipyOverLibrary),
   ]);
-  const differences = [...rated, ...heights].flatMap(({ c }) => (c === null ? [] : [c.largest]));
+  const agreement = (other, program) => {
+    const own = [...rated, ...heights].flatMap((row) => (row[other] === null ? [] : [row[other]]));
+    if (own.length === 0) return `${program} was not there: nothing is compared with it.`;
+    const [compared, largest] = [own.reduce((sum, row) => sum + row.compared, 0), Math.max(...own.map((row) => row.largest))];
+    return `Rated powers of ${compared.toLocaleString('en-US')} scenarios by the library and by ${program} differ by at most `
+      + `${largest.toExponential(1)}, relative.`;
+  };
   const sections = [
     {
       id: 'stages',
@@ -29,10 +33,8 @@ export function* benchPage(results) {
       heading: 'Against C and SciPy',
       body: html`${table('Medians, in brackets the middle half of the passes',
         ['Rack', 'µs per rated power', 'sweeps', 'library / C', 'SciPy / library'], rows)}
-<p>${differences.length === 0 ? 'No C compiler was there: nothing is compared with C.'
-  : `Rated powers of the library and of C differ by at most ${Math.max(...differences).toExponential(1)}, relative.`}
-Drawing takes ${middle(draws['deep-bar'])} µs per scenario of the deep bar; sorting ${digits(statistics.values)} values
-${middle(statistics.sortMs)} ms.</p>
+<p>${agreement('c', 'C')} ${agreement('scipy', 'SciPy')} Drawing takes ${spread(draws['deep-bar'])} µs per scenario of the deep bar; sorting ${digits(statistics.values)} values
+${spread(statistics.sortMs)} ms.</p>
 `,
     },
     {
@@ -40,7 +42,7 @@ ${middle(statistics.sortMs)} ms.</p>
       heading: 'How it grows',
       body: html`${figures.figure('slots', slotsFigure(heights))}${figures.figure('states', statesFigure(states))}
 ${figures.figure('scenarios', scenariosFigure(studies))}${figures.figure('memory', memoryFigure(studies))}
-<p>Two workers are ${middle(workers.speedUp)} times as fast as one over ${digits(workers.scenarios)} scenarios.</p>
+<p>Two workers are ${spread(workers.speedUp)} times as fast as one over ${digits(workers.scenarios)} scenarios.</p>
 `,
     },
     caution(),

@@ -1,7 +1,23 @@
 /** How times and memory grow: with slots, operating states and scenarios. */
 import { slotcast } from './library.mjs';
 
-const { curvesFigure } = slotcast;
+const { curvesFigure, formatCount } = slotcast;
+
+/** Curves with their measured points, ticks of the horizontal axis at those, and where asked for the other from zero. */
+function measuredCurves(input, fromZero = false) {
+  const points = input.curves.flatMap((curve) => curve.points);
+  const figure = curvesFigure({ ...input, points: [{ name: 'measured', points }] });
+  const ticks = [...new Set(points.map(([x]) => x))];
+  const { xaxis, yaxis } = figure.layout;
+  return {
+    ...figure,
+    layout: {
+      ...figure.layout,
+      xaxis: { ...xaxis, tickvals: ticks, ticktext: ticks.map(formatCount) },
+      yaxis: fromZero ? { ...yaxis, rangemode: 'tozero' } : yaxis,
+    },
+  };
+}
 
 /** Power of x that y grows with, between the first and the last row. */
 function order(rows, x, y) {
@@ -17,7 +33,7 @@ export function slotsFigure(heights) {
     { name: 'C', points: points(({ c }) => c?.us.median) },
   ].filter((curve) => curve.points.length > 0);
   const growth = order(heights, ({ slots }) => slots, ({ libraryUs }) => libraryUs.median);
-  return curvesFigure({
+  return measuredCurves({
     title: `Time grows as the ${growth.toFixed(2)}th power of the slots`,
     description: `Per rated power, one operating state: ${heights.map(({ slots, libraryUs }) =>
       `${slots} slots ${libraryUs.median.toPrecision(3)} µs (${(libraryUs.median / slots).toFixed(2)} µs per slot)`).join(', ')}.`,
@@ -30,22 +46,22 @@ export function slotsFigure(heights) {
 export function statesFigure(states) {
   const [first, last] = [states[0], states.at(-1)];
   const times = last.us.median / first.us.median;
-  return curvesFigure({
+  return measuredCurves({
     title: `${last.states} operating states take ${times.toFixed(1)} times as long as one`,
     description: `Deep bar of 44 slots: ${states.map(({ states: n, us, sweeps }) =>
       `${n} ${n === 1 ? 'state' : 'states'} ${us.median.toPrecision(3)} µs in ${sweeps.toFixed(1)} sweeps`).join(', ')}.`,
     x: { label: 'operating states' },
     y: { label: 'time per rated power, µs' },
     curves: [{ name: 'library', points: states.map(({ states: n, us }) => [n, us.median]) }],
-  });
+  }, true);
 }
 
 export function scenariosFigure(studies) {
   const last = studies.at(-1);
-  return curvesFigure({
-    title: `${slotcast.formatCount(last.scenarios)} scenarios take ${last.seconds.median.toPrecision(2)} s on one worker`,
+  return measuredCurves({
+    title: `${formatCount(last.scenarios)} scenarios take ${last.seconds.median.toPrecision(2)} s on one worker`,
     description: `Deep bar in seven operating states, start of the program left out: ${studies.map((row) =>
-      `${slotcast.formatCount(row.scenarios)} scenarios ${row.seconds.median.toPrecision(3)} s`).join(', ')}.`,
+      `${formatCount(row.scenarios)} scenarios ${row.seconds.median.toPrecision(3)} s`).join(', ')}.`,
     x: { label: 'scenarios', logarithmic: true },
     y: { label: 'time of a study, s', logarithmic: true },
     curves: [{ name: 'library, one worker', points: studies.map(({ scenarios, seconds }) => [scenarios, seconds.median]) }],
@@ -55,12 +71,12 @@ export function scenariosFigure(studies) {
 export function memoryFigure(studies) {
   const [first, last] = [studies[0], studies.at(-1)];
   const more = (1e6 * (last.peakMb - first.peakMb)) / (last.scenarios - first.scenarios);
-  return curvesFigure({
-    title: `Memory peaks at ${last.peakMb.toFixed(0)} MB for ${slotcast.formatCount(last.scenarios)} scenarios`,
+  return measuredCurves({
+    title: `Memory peaks at ${last.peakMb.toFixed(0)} MB for ${formatCount(last.scenarios)} scenarios`,
     description: `Peak of the resident memory of the whole process, about ${Math.round(more)} bytes more per scenario: `
-      + `${studies.map((row) => `${slotcast.formatCount(row.scenarios)} scenarios ${row.peakMb.toFixed(0)} MB`).join(', ')}.`,
+      + `${studies.map((row) => `${formatCount(row.scenarios)} scenarios ${row.peakMb.toFixed(0)} MB`).join(', ')}.`,
     x: { label: 'scenarios', logarithmic: true },
     y: { label: 'peak memory, MB' },
     curves: [{ name: 'one worker', points: studies.map(({ scenarios, peakMb }) => [scenarios, peakMb]) }],
-  });
+  }, true);
 }

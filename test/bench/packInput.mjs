@@ -21,8 +21,8 @@ export function packInput(ladder, scenarios) {
   const putAll = (values) => { for (const value of values) numbers.push(value); };
   const n = rack.slotCount;
   /** `[slot × pole]`; a segment array has one entry less. */
-  const putBoth = (valueOf) => {
-    for (let i = 0; i < n; i++) for (let p = 0; p < 2; p++) numbers.push(valueOf(segments[p], i) ?? 0);
+  const putBoth = (entryOf) => {
+    for (let i = 0; i < n; i++) for (let p = 0; p < 2; p++) numbers.push(entryOf(segments[p], i) ?? 0);
   };
   const { limits } = rack;
   put(n, rack.pitch, rack.setVoltage, rack.air.surroundings ?? 0, rack.air.inlet, rack.air.exhaustRise);

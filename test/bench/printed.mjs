@@ -3,8 +3,8 @@ import { STAGE_WORDS } from './stages.mjs';
 
 const fixed = (value, decimals) => value.toFixed(decimals);
 /** Three digits, whatever the size. */
-const digits = (value) => (value >= 100 ? Math.round(value).toLocaleString('en-US') : value.toPrecision(3));
-const spread = ({ median, lower, upper }) => `${digits(median)} (${digits(lower)} to ${digits(upper)})`;
+export const digits = (value) => (value >= 100 ? Math.round(value).toLocaleString('en-US') : value.toPrecision(3));
+export const spread = ({ median, lower, upper }) => `${digits(median)} (${digits(lower)} to ${digits(upper)})`;
 
 /** Rows under each other; the first column to the left, all others to the right. */
 function columns(rows) {
@@ -35,21 +35,22 @@ export function ratedText(row) {
 }
 
 function agreement({ compared, largest }, allowed) {
-  const verdict = largest <= allowed ? `within ${allowed}` : `NOT WITHIN ${allowed}`;
-  return `${compared} rated powers differ by at most ${largest.toExponential(1)}, ${verdict}`;
+  const verdict = largest <= allowed ? `within ${allowed.toExponential()}` : `NOT WITHIN ${allowed.toExponential()}`;
+  return `${compared} rated powers differ by at most ${largest.toExponential(1)} relative, ${verdict}`;
 }
 
 export function stagesText({ library, c, scipy }) {
   const cell = (times, stage) => (times?.[stage] === undefined ? '' : digits(times[stage]));
   const stages = Object.keys(STAGE_WORDS);
-  const sum = (times) => (times === null ? '' : digits(Object.values(times).reduce((a, b) => a + b, 0)));
+  const sumOf = (times) => Object.values(times).reduce((a, b) => a + b, 0);
+  const sum = (times) => (times === null ? '' : digits(sumOf(times)));
   return columns([
     ['µs per scenario', 'library', 'C', 'library/C', 'SciPy'],
     ...stages.map((stage) => [
       STAGE_WORDS[stage], cell(library, stage), cell(c, stage),
       c === null || !(c[stage] > 0) ? '' : fixed(library[stage] / c[stage], 1), cell(scipy, stage),
     ]),
-    ['Sum', sum(library), sum(c), c === null ? '' : '', sum(scipy)],
+    ['Sum', sum(library), sum(c), c === null ? '' : fixed(sumOf(library) / sumOf(c), 1), sum(scipy)],
   ]);
 }
 

@@ -19,7 +19,7 @@ export const STAGE_WORDS = {
   newton: 'Newton step of temperatures',
   contacts: 'Contacts (spreading)',
   hotSpots: 'Hot spots and limits',
-  rest: 'Rest (moving, stopping)',
+  rest: 'Rest (air, loop resistances, moving, stopping)',
 };
 
 /**

@@ -1,5 +1,6 @@
 /** Stages of a rated power as bars: library, C and SciPy on one logarithmic axis. */
 import { pageParts, slotcast } from './library.mjs';
+import { digits } from './printed.mjs';
 import { STAGE_WORDS } from './stages.mjs';
 
 const { PALETTE } = slotcast;
@@ -29,7 +30,7 @@ export function stagesFigure(stages) {
   const data = shown.map(({ key, name, color, line }, k) => {
     const own = keys.flatMap((stage, row) => {
       const us = stages[key][stage];
-      return us === undefined ? [] : [{ row, us, words: `${STAGE_WORDS[stage]}, ${name}: ${us.toPrecision(3)} µs` }];
+      return us === undefined ? [] : [{ row, us, words: `${STAGE_WORDS[stage]}, ${name}: ${digits(us)} µs` }];
     });
     return {
       type: 'bar', orientation: 'h', name,
@@ -45,12 +46,12 @@ export function stagesFigure(stages) {
     title,
     description: `µs per rated power, deep bar of 44 slots, one operating state. ${shown.map(({ key, name }) =>
       `${name}: ${keys.filter((stage) => stages[key][stage] !== undefined).reverse()
-        .map((stage) => `${STAGE_WORDS[stage]} ${stages[key][stage].toPrecision(3)}`).join(', ')}.`).join(' ')} `
+        .map((stage) => `${STAGE_WORDS[stage]} ${digits(stages[key][stage])}`).join(', ')}.`).join(' ')} `
       + 'A stage’s time is what a pass takes longer when the stage runs three times more; SciPy’s are its own clock’s.',
     data,
     layout: frame(title, keys.length * ROW + MARGIN.t + MARGIN.b, MARGIN, {
       barmode: 'overlay',
-      xaxis: axis('time per rated power, µs', { type: 'log', range, dtick: 1, exponentformat: 'none' }),
+      xaxis: axis('time per rated power, µs', { type: 'log', range, tickvals: [0.1, 1, 10, 100, 1000, 10_000], ticktext: ['0.1', '1', '10', '100', '1,000', '10,000'] }),
       yaxis: { visible: false, range: [-0.6, keys.length - 0.3], fixedrange: true },
       annotations: [
         ...keys.map((stage, row) => ({
