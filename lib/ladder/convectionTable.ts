@@ -24,7 +24,7 @@ const CELL = 16;
 /** K, step of the differences along the air temperature. */
 const DIFFERENCE = 0.5;
 
-/** A part of the grid of a {@link ConvectionTable}, every cell of it filled, for programs that evaluate it elsewhere. */
+/** Part of the grid of a {@link ConvectionTable}, every cell of it filled, for programs that evaluate it elsewhere. */
 export interface ConvectionCells {
   /** √K at the lower edge of the first cell; cells per √K; cells along the root. */
   readonly rootFrom: number;

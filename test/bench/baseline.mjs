@@ -6,7 +6,8 @@ import { fileURLToPath } from 'node:url';
 import { Companion } from './reference.mjs';
 
 const HERE = dirname(fileURLToPath(import.meta.url));
-const VERSIONS = 'import sys, numpy, scipy; print(f"Python {sys.version.split()[0]}, NumPy {numpy.__version__}, SciPy {scipy.__version__}")';
+const VERSIONS = `import sys, numpy, scipy
+print(f"Python {sys.version.split()[0]}, NumPy {numpy.__version__}, SciPy {scipy.__version__}")`;
 /** The project's own environment first. */
 const PROGRAMS = [join(HERE, '..', '..', '.venv', 'bin', 'python'), 'python3'];
 

@@ -35,7 +35,9 @@ const folder = scratchFolder();
 const machine = describeMachine();
 console.log(`${machineText(machine)}\nMedians, in brackets the middle half of the passes.`);
 if (machine.compiler === null) console.log('No C compiler (gcc) found: nothing is compared with C.');
-if (machine.python === null) console.log('No Python with SciPy found (.venv/bin/python, python3): nothing is compared with it.');
+if (machine.python === null) {
+  console.log('No Python with SciPy found (.venv/bin/python, python3): nothing is compared with it.');
+}
 
 const rated = [];
 for (const [name, others] of [['deep-bar', true], ['deep-bar-all-states', false], ['plain-bar', false]]) {

@@ -18,8 +18,9 @@ export function* benchPage(results) {
   const agreement = (other, program) => {
     const own = [...rated, ...heights].flatMap((row) => (row[other] === null ? [] : [row[other]]));
     if (own.length === 0) return `${program} was not there: nothing is compared with it.`;
-    const [compared, largest] = [own.reduce((sum, row) => sum + row.compared, 0), Math.max(...own.map((row) => row.largest))];
-    return `Rated powers of ${compared.toLocaleString('en-US')} scenarios by the library and by ${program} differ by at most `
+    const compared = own.reduce((sum, row) => sum + row.compared, 0);
+    const largest = Math.max(...own.map((row) => row.largest));
+    return `Rated powers of ${digits(compared)} scenarios by the library and by ${program} differ by at most `
       + `${largest.toExponential(1)}, relative.`;
   };
   const sections = [
@@ -33,7 +34,8 @@ export function* benchPage(results) {
       heading: 'Against C and SciPy',
       body: html`${table('Medians, in brackets the middle half of the passes',
         ['Rack', 'µs per rated power', 'sweeps', 'library / C', 'SciPy / library'], rows)}
-<p>${agreement('c', 'C')} ${agreement('scipy', 'SciPy')} Drawing takes ${spread(draws['deep-bar'])} µs per scenario of the deep bar; sorting ${digits(statistics.values)} values
+<p>${agreement('c', 'C')} ${agreement('scipy', 'SciPy')} Drawing takes
+${spread(draws['deep-bar'])} µs per scenario of the deep bar; sorting ${digits(statistics.values)} values
 ${spread(statistics.sortMs)} ms.</p>
 `,
     },

@@ -1,9 +1,10 @@
 /** How times and memory grow: with slots, operating states and scenarios. */
 import { slotcast } from './library.mjs';
+import { digits } from './printed.mjs';
 
-const { curvesFigure, formatCount } = slotcast;
+const { countOf, curvesFigure, formatCount } = slotcast;
 
-/** Curves with their measured points, ticks of the horizontal axis at those, and where asked for the other from zero. */
+/** Curves with their measured points, at which the horizontal axis has its ticks; the other from zero where asked for. */
 function measuredCurves(input, fromZero = false) {
   const points = input.curves.flatMap((curve) => curve.points);
   const figure = curvesFigure({ ...input, points: [{ name: 'measured', points }] });
@@ -26,7 +27,7 @@ function order(rows, x, y) {
 }
 
 export function slotsFigure(heights) {
-  const points = (us) => heights.flatMap((row) => { const at = us(row); return at === undefined ? [] : [[row.slots, at]]; });
+  const points = (usOf) => heights.map((row) => [row.slots, usOf(row)]).filter(([, us]) => us !== undefined);
   const curves = [
     { name: 'SciPy', points: points(({ scipy }) => scipy?.us.median) },
     { name: 'library', points: points(({ libraryUs }) => libraryUs.median) },
@@ -36,7 +37,7 @@ export function slotsFigure(heights) {
   return measuredCurves({
     title: `Time grows as the ${growth.toFixed(2)}th power of the slots`,
     description: `Per rated power, one operating state: ${heights.map(({ slots, libraryUs }) =>
-      `${slots} slots ${libraryUs.median.toPrecision(3)} µs (${(libraryUs.median / slots).toFixed(2)} µs per slot)`).join(', ')}.`,
+      `${slots} slots ${digits(libraryUs.median)} µs (${(libraryUs.median / slots).toFixed(2)} per slot)`).join(', ')}.`,
     x: { label: 'slots', logarithmic: true },
     y: { label: 'time per rated power, µs', logarithmic: true },
     curves,
@@ -49,7 +50,7 @@ export function statesFigure(states) {
   return measuredCurves({
     title: `${last.states} operating states take ${times.toFixed(1)} times as long as one`,
     description: `Deep bar of 44 slots: ${states.map(({ states: n, us, sweeps }) =>
-      `${n} ${n === 1 ? 'state' : 'states'} ${us.median.toPrecision(3)} µs in ${sweeps.toFixed(1)} sweeps`).join(', ')}.`,
+      `${countOf(n, 'state')} ${digits(us.median)} µs in ${sweeps.toFixed(1)} sweeps`).join(', ')}.`,
     x: { label: 'operating states' },
     y: { label: 'time per rated power, µs' },
     curves: [{ name: 'library', points: states.map(({ states: n, us }) => [n, us.median]) }],
@@ -64,7 +65,7 @@ export function scenariosFigure(studies) {
       `${formatCount(row.scenarios)} scenarios ${row.seconds.median.toPrecision(3)} s`).join(', ')}.`,
     x: { label: 'scenarios', logarithmic: true },
     y: { label: 'time of a study, s', logarithmic: true },
-    curves: [{ name: 'library, one worker', points: studies.map(({ scenarios, seconds }) => [scenarios, seconds.median]) }],
+    curves: [{ name: 'one worker', points: studies.map(({ scenarios, seconds }) => [scenarios, seconds.median]) }],
   });
 }
 

@@ -26,7 +26,8 @@ export function packInput(ladder, scenarios) {
   };
   const { limits } = rack;
   put(n, rack.pitch, rack.setVoltage, rack.air.surroundings ?? 0, rack.air.inlet, rack.air.exhaustRise);
-  put(limits.barRise, limits.barTemperature, limits.contactTemperature, limits.loadContactCurrent, limits.lowestLoadVoltage);
+  put(limits.barRise, limits.barTemperature, limits.contactTemperature);
+  put(limits.loadContactCurrent, limits.lowestLoadVoltage);
   putAll(rack.air.profile);
   putBoth((pole, i) => pole.conductorOffset[i]);
   putBoth((pole, i) => pole.conductorSlope[i]);
@@ -53,7 +54,9 @@ export function packInput(ladder, scenarios) {
   }
   put(scenarios.length);
   for (const { build, units } of scenarios) {
-    put(build.contactFactor, build.filmFactor, build.emissivity ?? Number.NaN, build.areaFactor, build.inlet ?? Number.NaN);
+    // Not a number: as the rack file says.
+    const { contactFactor, filmFactor, emissivity, areaFactor, inlet } = build;
+    put(contactFactor, filmFactor, emissivity ?? Number.NaN, areaFactor, inlet ?? Number.NaN);
     put(units.length);
     for (const unit of units) {
       put(KINDS.indexOf(unit.kind), unit.bottomSlot, unit.heightSlots, unit.contactSlot, unit.power);

@@ -9,8 +9,8 @@ export const spread = ({ median, lower, upper }) => `${digits(median)} (${digits
 /** Rows under each other; the first column to the left, all others to the right. */
 function columns(rows) {
   const widths = rows[0].map((_, k) => Math.max(...rows.map((row) => row[k].length)));
-  return rows.map((row) => `  ${row.map((cell, k) => (k === 0 ? cell.padEnd(widths[k]) : cell.padStart(widths[k]))).join('  ')}`)
-    .join('\n');
+  const padded = (cell, k) => (k === 0 ? cell.padEnd(widths[k]) : cell.padStart(widths[k]));
+  return rows.map((row) => `  ${row.map(padded).join('  ')}`).join('\n');
 }
 
 export function machineText({ processor, cores, memoryGb, node, compiler, python, loadBefore }) {
@@ -29,7 +29,8 @@ export function ratedText(row) {
       + `other sweeps in ${c.otherSweeps}`);
   }
   if (scipy !== null) {
-    lines.push(`  SciPy ${spread(scipy.us)} µs; SciPy / library ${spread(scipy.scipyOverLibrary)}; ${agreement(scipy, 1e-6)}`);
+    lines.push(`  SciPy ${spread(scipy.us)} µs; SciPy / library ${spread(scipy.scipyOverLibrary)}; `
+      + agreement(scipy, 1e-6));
   }
   return lines.join('\n');
 }
@@ -57,7 +58,8 @@ export function stagesText({ library, c, scipy }) {
 export function aroundText(draws, { values, percentiles, sortMs, percentilesMs }) {
   return [
     ...Object.entries(draws).map(([name, us]) => `  drawing, ${name}: ${spread(us)} µs per scenario`),
-    `  sorting ${values} values: ${spread(sortMs)} ms; ${percentiles} percentiles with intervals: ${spread(percentilesMs)} ms`,
+    `  sorting ${values} values: ${spread(sortMs)} ms; ${percentiles} percentiles with intervals: `
+      + `${spread(percentilesMs)} ms`,
   ].join('\n');
 }
 

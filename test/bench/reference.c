@@ -491,7 +491,8 @@ static int linearise(struct ladder *L, double power, double order) {
   const double heat_rate = (2 * order) / power, pitch = R->pitch;
   const pair *restrict temperature = L->temperature, *restrict heat = L->heat, *restrict slope = L->heat_slope;
   const pair *restrict contact_heat = L->contact_heat, *restrict contact_slope = L->contact_heat_slope;
-  const pair *restrict offset = L->segment_offset, *restrict seg_slope = L->segment_slope, *restrict along = L->conductance;
+  const pair *restrict offset = L->segment_offset, *restrict seg_slope = L->segment_slope;
+  const pair *restrict along = L->conductance;
   const double *restrict current = L->segment_current, *restrict air = L->air, *restrict air_slope = L->air_slope;
   const double *restrict unit_g = L->unit_conductance, *restrict unit_rise = L->unit_rise;
   pair *restrict change = L->change, *restrict rate = L->rate;

@@ -42,7 +42,8 @@ async function scipyStages(rack, scenarios, folder) {
   const rounds = [];
   for (let round = 0; round < 3; round++) {
     const { stages } = await baseline.pass();
-    rounds.push(Object.fromEntries(Object.entries(stages).map(([k, seconds]) => [k, (1e6 * seconds) / scenarios.length])));
+    const us = Object.entries(stages).map(([stage, seconds]) => [stage, (1e6 * seconds) / scenarios.length]);
+    rounds.push(Object.fromEntries(us));
   }
   await baseline.end();
   return medians(rounds);

@@ -18,6 +18,7 @@ const SERIES = [
 const BAR = 0.19;
 /** µs; shorter is not told apart from nothing. */
 const LEAST = 0.1;
+const TICKS = [0.1, 1, 10, 100, 1000, 10_000];
 
 /** @param stages `{ library, c, scipy }`, each µs by stage; c and scipy null where they were not measured */
 export function stagesFigure(stages) {
@@ -51,7 +52,9 @@ export function stagesFigure(stages) {
     data,
     layout: frame(title, keys.length * ROW + MARGIN.t + MARGIN.b, MARGIN, {
       barmode: 'overlay',
-      xaxis: axis('time per rated power, µs', { type: 'log', range, tickvals: [0.1, 1, 10, 100, 1000, 10_000], ticktext: ['0.1', '1', '10', '100', '1,000', '10,000'] }),
+      xaxis: axis('time per rated power, µs', {
+        type: 'log', range, tickvals: TICKS, ticktext: TICKS.map((us) => us.toLocaleString('en-US')),
+      }),
       yaxis: { visible: false, range: [-0.6, keys.length - 0.3], fixedrange: true },
       annotations: [
         ...keys.map((stage, row) => ({
@@ -73,12 +76,13 @@ export function stagesFigure(stages) {
 
 function titleOf({ library, c }) {
   const sum = (times) => Object.values(times).reduce((a, b) => a + b, 0);
-  const [most] = Object.entries(library).sort(([, a], [, b]) => b - a);
-  const share = Math.round((100 * most[1]) / sum(library));
-  const longest = `${STAGE_WORDS[most[0]]} take${/films|hotSpots|contacts|currents/.test(most[0]) ? '' : 's'} ${share} % `
-    + 'of a rated power';
-  if (c === null) return longest;
+  if (c === null) {
+    const [longest, us] = Object.entries(library).sort(([, a], [, b]) => b - a)[0];
+    return `${Math.round((100 * us) / sum(library))} % of a rated power is “${STAGE_WORDS[longest]}”`;
+  }
   // Where most microseconds would be gained if the library were as fast as C.
-  const [loss] = Object.keys(library).map((stage) => [stage, library[stage] - (c[stage] ?? 0)]).sort(([, a], [, b]) => b - a);
-  return `Library ${(sum(library) / sum(c)).toFixed(1)} times C; most is lost in “${STAGE_WORDS[loss[0]]}”`;
+  const losses = Object.entries(library).map(([stage, us]) => ({ stage, lost: us - c[stage] }));
+  const [{ stage }] = losses.sort((a, b) => b.lost - a.lost);
+  return `A rated power takes ${(sum(library) / sum(c)).toFixed(1)} times as long as in C, `
+    + `and loses most in “${STAGE_WORDS[stage]}”`;
 }

@@ -1,6 +1,6 @@
 /**
- * A process of its own in which the library's stages are timed: reads lines `STAGE EXTRA`, answers each with the seconds
- * of a pass over the scenarios of a workload.
+ * A process of its own in which the library's stages are timed: reads lines `STAGE EXTRA`, answers each with the
+ * seconds of a pass over the scenarios of a workload.
  *
  *   node stagesProcess.mjs WORKLOAD SCENARIOS
  */

@@ -1,5 +1,6 @@
 /**
- * A process of its own that runs a study of the deep bar in all states, and says how long that took and how much memory.
+ * A process of its own that runs a study of the deep bar in all states, and says how long that took and how much
+ * memory.
  *
  *   node studyProcess.mjs SCENARIOS WORKERS
  */

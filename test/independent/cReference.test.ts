@@ -20,9 +20,14 @@ interface Row {
   readonly sweeps: number;
 }
 
+interface RunningReference {
+  readonly rows: readonly Row[];
+  end(): Promise<void>;
+}
+
 interface ReferenceModule {
   readonly Reference: {
-    open(folder: string, ladder: Ladder, scenarios: readonly Scenario[]): Promise<{ rows: Row[]; end(): Promise<void> }>;
+    open(folder: string, ladder: Ladder, scenarios: readonly Scenario[]): Promise<RunningReference>;
   };
 }
 
