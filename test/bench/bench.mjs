@@ -7,17 +7,15 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { measureDraws, measureStatistics } from './aroundRating.mjs';
 import { benchPage } from './benchPage.mjs';
+import { isolated } from './isolated.mjs';
 import { describeMachine } from './machine.mjs';
 import { readOptions } from './options.mjs';
 import {
   aroundText, growthText, machineText, ratedText, stagesText, statesText, studiesText, workersText,
 } from './printed.mjs';
-import { measureRatedPowers } from './ratedPowers.mjs';
 import { scratchFolder } from './reference.mjs';
 import { measureStages } from './stageComparison.mjs';
-import { measureStates } from './states.mjs';
 import { measureStudies, measureWorkers } from './studies.mjs';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
@@ -41,19 +39,22 @@ if (machine.python === null) {
 
 const rated = [];
 for (const [name, others] of [['deep-bar', true], ['deep-bar-all-states', false], ['plain-bar', false]]) {
-  rated.push(await measureRatedPowers(name, options, folder, others));
+  rated.push(await isolated('./ratedPowers.mjs', 'measureRatedPowers', name, options, folder, others));
   console.log(`\n${ratedText(rated.at(-1))}`);
 }
 const stages = await measureStages('deep-bar', options, folder);
 console.log(`\nStages of a rated power, deep bar, one operating state\n${stagesText(stages)}`);
-const draws = await measureDraws(['deep-bar', 'plain-bar'], options);
-const statistics = await measureStatistics(options);
+const draws = await isolated('./aroundRating.mjs', 'measureDraws', ['deep-bar', 'plain-bar'], options);
+const statistics = await isolated('./aroundRating.mjs', 'measureStatistics', options);
 console.log(`\nBefore and after rating\n${aroundText(draws, statistics)}`);
 const heights = [];
-for (const slots of options.heights) heights.push(await measureRatedPowers(`slots-${slots}`, options, folder, true));
+for (const slots of options.heights) {
+  const name = `slots-${slots}`;
+  heights.push(await isolated('./ratedPowers.mjs', 'measureRatedPowers', name, options, folder, true));
+}
 console.log(`\nGrowth with slots, one operating state\n${growthText(heights)}`);
 for (const row of heights) console.log(ratedText(row));
-const states = await measureStates(options);
+const states = await isolated('./states.mjs', 'measureStates', options);
 console.log(`\nGrowth with operating states, deep bar\n${statesText(states)}`);
 const studies = await measureStudies(options);
 console.log(`\nWhole studies, deep bar in seven states, one worker\n${studiesText(studies)}`);

@@ -1,7 +1,7 @@
 /** The results as one page that opens offline, made of the report's own parts. */
 import { memoryFigure, scenariosFigure, slotsFigure, statesFigure } from './growthFigures.mjs';
 import { pageParts, slotcast } from './library.mjs';
-import { digits, machineText, spread } from './printed.mjs';
+import { machineText, spread } from './printed.mjs';
 import { stagesFigure } from './stagesFigure.mjs';
 
 const { caution, html, PageFigures, pagePieces, pageText, table } = pageParts;
@@ -15,12 +15,13 @@ export function* benchPage(results) {
     spread(libraryUs), sweeps.toFixed(2), c === null ? '–' : spread(c.libraryOverC),
     scipy === null ? '–' : spread(scipy.scipyOverLibrary),
   ]);
+  const count = slotcast.formatCount;
   const agreement = (other, program) => {
     const own = [...rated, ...heights].flatMap((row) => (row[other] === null ? [] : [row[other]]));
     if (own.length === 0) return `${program} was not there: nothing is compared with it.`;
     const compared = own.reduce((sum, row) => sum + row.compared, 0);
     const largest = Math.max(...own.map((row) => row.largest));
-    return `Rated powers of ${slotcast.formatCount(compared)} scenarios by the library and by ${program} differ by at most `
+    return `Rated powers of ${count(compared)} scenarios by the library and by ${program} differ by at most `
       + `${largest.toExponential(1)}, relative.`;
   };
   const sections = [
@@ -35,7 +36,7 @@ export function* benchPage(results) {
       body: html`${table('Medians, in brackets the middle half of the passes',
         ['Rack', 'µs per rated power', 'sweeps', 'library / C', 'SciPy / library'], rows)}
 <p>${agreement('c', 'C')} ${agreement('scipy', 'SciPy')} Drawing takes
-${spread(draws['deep-bar'])} µs per scenario of the deep bar; sorting ${slotcast.formatCount(statistics.values)} values
+${spread(draws['deep-bar'])} µs per scenario of the deep bar; sorting ${count(statistics.values)} values
 ${spread(statistics.sortMs)} ms.</p>
 `,
     },
@@ -44,7 +45,7 @@ ${spread(statistics.sortMs)} ms.</p>
       heading: 'How it grows',
       body: html`${figures.figure('slots', slotsFigure(heights))}${figures.figure('states', statesFigure(states))}
 ${figures.figure('scenarios', scenariosFigure(studies))}${figures.figure('memory', memoryFigure(studies))}
-<p>Two workers are ${spread(workers.speedUp)} times as fast as one over ${slotcast.formatCount(workers.scenarios)} scenarios.</p>
+<p>Two workers are ${spread(workers.speedUp)} times as fast as one over ${count(workers.scenarios)} scenarios.</p>
 `,
     },
     caution(),

@@ -5,7 +5,7 @@ import { workload } from './workloads.mjs';
 
 const STATES = [1, 2, 4, 7];
 
-/** The deep bar in all its states, of which the first few are rated. */
+/** The deep bar in all its states, of which the first few are rated; mounting lays out all of them every time. */
 export async function measureStates({ rounds, scenarios: count }) {
   const { rack, scenarios } = workload('deep-bar-all-states', count);
   const ladder = new internals.Ladder(rack);
