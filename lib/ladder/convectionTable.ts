@@ -33,6 +33,20 @@ export interface Convection {
   readonly slope: number;
 }
 
+/** Part of the grid of a {@link ConvectionTable}, every cell of it filled, for programs that evaluate it elsewhere. */
+export interface ConvectionCells {
+  /** √K at the lower edge of the first cell; cells per √K; cells along the root. */
+  readonly rootFrom: number;
+  readonly rootsPerUnit: number;
+  readonly rootCells: number;
+  /** K at the lower edge of the first cell; K per cell; cells along the air temperature. */
+  readonly airFrom: number;
+  readonly airStep: number;
+  readonly airCells: number;
+  /** W/m, `[air cell × root cell × power of the air × power of the root]`, places within a cell from 0 to 1. */
+  readonly coefficients: Float64Array;
+}
+
 export class ConvectionTable {
   private readonly one = {
     temperature: new Float64Array(1), air: new Float64Array(1), heat: new Float64Array(1), slope: new Float64Array(1),
@@ -47,6 +61,30 @@ export class ConvectionTable {
     if (place === null) return false;
     if (this.cells[place.cell] === 0) this.fill(place.i, place.j, place.cell);
     return true;
+  }
+
+  /**
+   * The cells that hold air temperatures from `airFrom` to `airTo`, K, over all rises of the table.
+   * @throws RangeError for a range that is empty or not within the table
+   */
+  filledCells(airFrom: number, airTo: number): ConvectionCells {
+    if (!(airFrom >= AIR_MIN && airFrom < airTo && airTo <= AIR_MAX)) {
+      throw new RangeError(`air from ${airFrom} K to ${airTo} K: must ascend within ${AIR_MIN} K to ${AIR_MAX} K`);
+    }
+    const first = Math.floor((airFrom - AIR_MIN) / AIR_STEP);
+    const end = Math.ceil((airTo - AIR_MIN) / AIR_STEP);
+    const size = ROOT_CELLS * CELL;
+    for (let j = first; j < end; j++) {
+      for (let i = 0; i < ROOT_CELLS; i++) {
+        const cell = j * size + i * CELL;
+        if (this.cells[cell] === 0) this.fill(i, j, cell);
+      }
+    }
+    return {
+      rootFrom: ROOT_MIN, rootsPerUnit: ROOTS_PER_UNIT, rootCells: ROOT_CELLS,
+      airFrom: AIR_MIN + first * AIR_STEP, airStep: AIR_STEP, airCells: end - first,
+      coefficients: this.cells.slice(first * size, end * size),
+    };
   }
 
   /** From the table, or from the film laws outside of it; K. */

@@ -1,12 +1,17 @@
 /*
- * The library's rated power of one operating state with equal sharing, in C: the yardstick of `npm run bench`.
+ * Rated powers in C with the arithmetic of lib/ladder: one operating state (all power shelves in service), equal
+ * sharing. A yardstick for the library's speed and a second implementation to hold its results against.
  *
- * Same arithmetic, start, stopping rules and tolerances as lib/ladder (joint search only): both poles side by side,
- * flat arrays, nothing allocated in the loop. Reads one file that the benchmark writes (rack, convection tables,
- * scenarios) and prints, for each of several passes, the seconds; then writes power and sweeps of every scenario.
+ *   reference INPUT OUTPUT
  *
- *   reference INPUT OUTPUT PASSES
+ * INPUT is what packInput.mjs writes: doubles in native order. OUTPUT holds five doubles per scenario: rated power, W
+ * (not a number where the joint search does not close), sweeps, limit, node, pole. Then each line on standard input,
+ * `PASSES STAGE EXTRA`, is answered by one line with the seconds of each pass over all scenarios, in which one stage
+ * runs EXTRA times more than it must: the difference is what the stage takes.
+ *
+ * SI, kelvin. A `pair` holds both poles' values of one slot or of the segment above it.
  */
+#define _POSIX_C_SOURCE 200809L
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -14,526 +19,986 @@
 #include <time.h>
 
 typedef double pair __attribute__((vector_size(16)));
-typedef long long bits __attribute__((vector_size(16)));
 
-enum { ROOT_CELLS = 464, AIR_CELLS = 220, CELL = 16 };
-static const double ROOT_MIN = 1.5, ROOTS_PER_UNIT = 32, AIR_MIN = 220, STEFAN_BOLTZMANN = 5.670374e-8;
+enum { MOUNTING, START, CURRENTS, FILMS, NEWTON, CONTACTS, HOT_SPOTS, STAGES };
+enum { BAR_RISE, BAR_TEMPERATURE, CONTACT_TEMPERATURE, SOURCE_CURRENT, SOURCE_POWER, LOAD_CURRENT, LOAD_VOLTAGE };
+enum { BOTH_POLES = 2, JOINT_SWEEPS = 20, NEWTON_STEPS = 40, MOST_PATCHES = 16, CELL = 16 };
 
-static inline pair both(double x) { return (pair){x, x}; }
-static inline pair pmax(pair a, pair b) { return (pair){fmax(a[0], b[0]), fmax(a[1], b[1])}; }
-static inline pair pabs(pair a) { return (pair){fabs(a[0]), fabs(a[1])}; }
+/* The constants of ratedPower.ts, coarseStart.ts, ladder.ts and radiation.ts. */
+static const double SMALL_POWER = 1e-4, SMALL_TEMPERATURE = 0.02;
+static const double LEFT_POWER = 1e-7, LEFT_TEMPERATURE = 1e-5;
+static const double LEAST_RATIO = 0.02, MEMORY = 3e-5;
+static const double FIRST_CLOSURE = 1e-5, FINE_CLOSURE = 1e-10;
+static const double LARGEST_STEP = 200, HIGHEST_TEMPERATURE = 1273.15;
+static const double NO_LIMIT_RISE = 50, HIGHEST_START = 300;
+static const double PI = 3.14159265358979323846;
+static const double SIGMA = 5.670374e-8;
 
-typedef struct {
-  int count, *node;
+/* One stage repeated: the barrier keeps the compiler from seeing that nothing changes. */
+static int extra[STAGES];
+static inline void barrier(void) { __asm__ volatile("" ::: "memory"); }
+#define REPEATED(stage) for (int turn = 0; turn <= extra[stage]; turn++, barrier())
+
+struct table {
+  double root_from, roots_per_unit, air_from, per_air;
+  int root_cells, air_cells;
+  const double *cells;
+};
+
+struct run {
+  const struct table *table;
+  double envelope;
+  int pole, slot, count;
+};
+
+struct unit {
+  double kind, bottom_slot, height_slots, contact_slot, power, r0, r1, thermal_resistance, heat_share, edge_height;
+  double heat_conductance, heat_rise, sharing_weight, max_current, max_power;
+};
+
+struct scenario {
+  double contact_factor, film_factor, emissivity, area_factor, inlet;
+  int units;
+  const struct unit *unit;
+};
+
+struct contacts {
+  int count;
+  int *node;
   pair *resistance;
-  double *thermalResistance, *heatShare, *edgeHeight, *current;
-} contacts;
+  double *thermal_resistance, *heat_share, *edge_height, *current;
+};
 
-static int n, tableCount, anyAtEdge, activeCount;
-static double pitch, setVoltage, radiant, barRise, barTemperature, contactTemperature, loadContactCurrent, lowestLoadVoltage;
-static double filmFactor, areaFactor, heatRate, totalCurrent, x0, x1;
-static double residualCurrent, residualVoltage, cByV, cByI, meanByV, meanByI;
-static contacts loads, sources;
-static pair *temperature, *contactHeat, *contactHeatSlope, *segmentOffset, *segmentSlope, *segmentConductance, *emissivity,
-  *envelope, *heat, *heatSlope, *change, *rate, *inversePivot, *multiplier, *frozenPivot, *frozenMultiplier, *coarse,
-  *spreadingHeat, *spreadingHeatSlope, *edgeLoadHeat, *edgeHeat, *hotSpotBound, *hotSpotOwnRate, *sheetOffset, *sheetSlope,
-  *sheetThermal, *patchMean, *patchMiddle, *feltAtMost, *mutual, *nominalOffset, *nominalSlope, *nominalConductance, *joint,
-  *nominalSheetOffset, *nominalSheetSlope, *nominalSheetThermal, *coarseVoltagePair;
-static double *air, *airBase, *airSlope, *unitConductance, *unitRise, *segmentCurrent, *loopResistance, *contactVoltage,
-  *edgeVoltage, *voltage, *edgeCurrent, *edgeHeightAt, *share, *weight, *maxCurrent, *maxPower, *coarseVoltage, *tables;
-static int *feltFrom, *feltTo, *loadAt, *sourceAt, *tableOf;
+struct spreading {
+  const double *mutual, *felt_at_most, *depth;
+  int *from, *to;
+  double *mean, *middle;
+  int patches;
+  struct { double height, depth, mean, middle; } patch[MOST_PATCHES];
+};
 
-static void *room(size_t bytes) {
-  void *p = aligned_alloc(64, (bytes + 127) & ~(size_t)63);
-  if (!p) { fputs("out of memory\n", stderr); exit(1); }
-  memset(p, 0, (bytes + 127) & ~(size_t)63);
+struct rack {
+  int slots, runs;
+  double pitch, set_voltage, radiant, inlet, exhaust_rise;
+  double bar_rise, bar_temperature, contact_temperature, load_contact_current, lowest_load_voltage;
+  const double *profile;
+  const pair *conductor_offset, *conductor_slope, *joint, *conductance, *emissivity;
+  const pair *sheet_offset, *sheet_slope, *sheet_thermal;
+  int alike;
+  struct run *run;
+  /* [slot x pole] */
+  const struct table **table_at;
+};
+
+/* Everything a rating works on; allocated once. */
+struct ladder {
+  const struct rack *rack;
+  struct contacts loads, sources;
+  double *share, *sharing_weight, *max_current, *max_power, *weight;
+  unsigned char *active;
+  int active_count;
+  int *load_at, *source_at;
+  double *air_base, *air_slope, *air, *unit_conductance, *unit_rise;
+  double film_factor;
+  /* currents */
+  double x0, x1, solved_power, total_current;
+  double *segment_current, *voltage, *loop_resistance, *contact_voltage;
+  /* temperatures */
+  pair *temperature, *contact_heat, *contact_heat_slope, *segment_offset, *segment_slope, *conductance, *emissivity;
+  pair *envelope, *heat, *heat_slope, *change, *rate, *inverse_pivot, *multiplier, *frozen_pivot, *frozen_multiplier;
+  /* contacts at the front edge */
+  struct spreading pole[2];
+  int any_edge;
+  double edge_heat_rate;
+  double *edge_current, *edge_height, *edge_voltage, *edge_heat0, *edge_heat1;
+  pair *spread_heat, *spread_heat_slope, *load_heat, *own_rate, *bound, *own_part;
+  pair *sheet_offset, *sheet_slope, *sheet_thermal;
+  /* start */
+  double reference, estimate;
+  double *unit_current, *start_voltage;
+  pair *start_rise;
+  /* result */
+  int sweeps, limit, node, pole_index;
+};
+
+static void *zeroed(size_t bytes) {
+  void *p = NULL;
+  if (posix_memalign(&p, 64, bytes > 0 ? bytes : 64) != 0) {
+    fprintf(stderr, "out of memory\n");
+    exit(2);
+  }
+  memset(p, 0, bytes);
   return p;
 }
 
-static const double *cursor;
-static double next(void) { return *cursor++; }
-static void take(double *to, int count) { memcpy(to, cursor, sizeof(double) * count); cursor += count; }
-static void takePairs(pair *to, int count) { memcpy(to, cursor, sizeof(pair) * count); cursor += 2 * count; }
+static double max2(double a, double b) { return a > b ? a : b; }
+static double min2(double a, double b) { return a < b ? a : b; }
 
-static void makeContacts(contacts *c) {
-  c->node = room(sizeof(int) * n);
-  c->resistance = room(sizeof(pair) * n);
-  c->thermalResistance = room(8 * n); c->heatShare = room(8 * n); c->edgeHeight = room(8 * n); c->current = room(8 * n);
+/* ---- mounting ---- */
+
+static void add_contact(struct contacts *c, const struct unit *u, double factor) {
+  const int k = c->count++;
+  c->node[k] = (int)u->contact_slot - 1;
+  c->resistance[k] = (pair){u->r0 * factor, u->r1 * factor};
+  c->thermal_resistance[k] = u->thermal_resistance;
+  c->heat_share[k] = u->heat_share;
+  c->edge_height[k] = u->edge_height;
 }
 
-static void readRack(void) {
-  n = (int)next(); tableCount = (int)next();
-  pitch = next(); setVoltage = next(); radiant = next(); barRise = next(); barTemperature = next();
-  contactTemperature = next(); loadContactCurrent = next(); lowestLoadVoltage = next();
-  pair **pairs[] = {&temperature, &contactHeat, &contactHeatSlope, &segmentOffset, &segmentSlope, &segmentConductance,
-    &emissivity, &envelope, &heat, &heatSlope, &change, &rate, &inversePivot, &multiplier, &frozenPivot, &frozenMultiplier,
-    &coarse, &spreadingHeat, &spreadingHeatSlope, &edgeLoadHeat, &edgeHeat, &hotSpotBound, &hotSpotOwnRate, &sheetOffset,
-    &sheetSlope, &sheetThermal, &patchMean, &patchMiddle, &feltAtMost, &nominalOffset, &nominalSlope, &nominalConductance,
-    &joint, &nominalSheetOffset, &nominalSheetSlope, &nominalSheetThermal, &coarseVoltagePair};
-  for (size_t k = 0; k < sizeof pairs / sizeof *pairs; k++) *pairs[k] = room(sizeof(pair) * n);
-  double **single[] = {&air, &airBase, &airSlope, &unitConductance, &unitRise, &segmentCurrent, &loopResistance,
-    &contactVoltage, &edgeVoltage, &voltage, &edgeCurrent, &edgeHeightAt, &share, &weight, &maxCurrent, &maxPower,
-    &coarseVoltage};
-  for (size_t k = 0; k < sizeof single / sizeof *single; k++) *single[k] = room(8 * n);
-  int **wholes[] = {&feltFrom, &feltTo, &loadAt, &sourceAt};
-  for (size_t k = 0; k < sizeof wholes / sizeof *wholes; k++) *wholes[k] = room(sizeof(int) * n);
-  tableOf = room(sizeof(int) * 2 * n);
-  mutual = room(sizeof(pair) * n * n);
-  makeContacts(&loads); makeContacts(&sources);
-  takePairs(nominalOffset, n); takePairs(nominalSlope, n); takePairs(nominalConductance, n); takePairs(joint, n);
-  takePairs(nominalSheetOffset, n); takePairs(nominalSheetSlope, n); takePairs(nominalSheetThermal, n);
-  takePairs(envelope, n); takePairs(feltAtMost, n); takePairs(mutual, n * n);
-  for (int i = 0; i < n; i++) feltFrom[i] = (int)next();
-  for (int i = 0; i < n; i++) feltTo[i] = (int)next();
-  for (int e = 0; e < 2 * n; e++) tableOf[e] = (int)next();
-  size_t cells = (size_t)tableCount * AIR_CELLS * ROOT_CELLS * CELL;
-  tables = room(8 * cells);
-  memcpy(tables, cursor, 8 * cells); cursor += cells;
-}
-
-static void addContacts(contacts *c, int count) {
-  c->count = count;
-  for (int k = 0; k < count; k++) {
-    int i = c->node[k] = (int)next();
-    c->resistance[k][0] = next(); c->resistance[k][1] = next();
-    c->thermalResistance[k] = next(); c->heatShare[k] = next();
-    double h = c->edgeHeight[k] = next();
-    edgeHeightAt[i] = h;
-    if (h > 0) anyAtEdge = 1;
-    c->current[k] = 0;
-    if (c == &loads) { share[k] = next(); loadAt[i] = k; }
-    else { weight[k] = next(); maxCurrent[k] = next(); maxPower[k] = next(); sourceAt[i] = k; }
-  }
-}
-
-static void mount(void) {
-  for (int i = 0; i < n; i++) { loadAt[i] = -1; sourceAt[i] = -1; edgeHeightAt[i] = 0; }
-  anyAtEdge = 0; heatRate = 0;
-  int loadCount = (int)next(), sourceCount = (int)next();
-  areaFactor = next(); filmFactor = next();
-  addContacts(&loads, loadCount); addContacts(&sources, sourceCount);
-  activeCount = sourceCount;
-  take(airBase, n); take(airSlope, n); take(unitConductance, n); take(unitRise, n);
-  takePairs(emissivity, n); takePairs(patchMean, n); takePairs(patchMiddle, n);
-  pair less = both(1 / areaFactor), more = both(areaFactor);
+static void mount_patches(struct spreading *s, const double *height, int n) {
   for (int i = 0; i < n; i++) {
-    segmentOffset[i] = less * nominalOffset[i] + joint[i];
-    segmentSlope[i] = less * nominalSlope[i];
-    segmentConductance[i] = more * nominalConductance[i];
-    sheetOffset[i] = less * nominalSheetOffset[i];
-    sheetSlope[i] = less * nominalSheetSlope[i];
-    sheetThermal[i] = less * nominalSheetThermal[i];
-    spreadingHeat[i] = spreadingHeatSlope[i] = edgeLoadHeat[i] = edgeHeat[i] = hotSpotBound[i] = hotSpotOwnRate[i] = both(0);
-    edgeVoltage[i] = edgeCurrent[i] = 0;
+    s->mean[i] = 0;
+    s->middle[i] = 0;
+    if (height[i] == 0) continue;
+    const double depth = s->depth[i];
+    int k = 0;
+    while (k < s->patches && !(s->patch[k].height == height[i] && s->patch[k].depth == depth)) k++;
+    if (k == s->patches) {
+      if (k == MOST_PATCHES) k = --s->patches;
+      const double q = PI * min2(1, height[i] / depth), square = q * q;
+      s->patch[k].height = height[i];
+      s->patch[k].depth = depth;
+      s->patch[k].mean = (-0.5 * log(square) + 1.5 - square / 144 + square * square / 43200
+        - square * square * square / 5080320) / PI;
+      s->patch[k].middle = (-0.5 * log(square / 4) + 1 - square / 288 + square * square / 230400
+        - square * square * square / 81285120) / PI;
+      s->patches++;
+    }
+    s->mean[i] = s->patch[k].mean;
+    s->middle[i] = s->patch[k].middle;
   }
 }
 
-static int march(double power) {
-  double part = 1.0 / activeCount, fed = x1, u = x0, uByV = 1, uByI = 0, c = 0, dcV = 0, dcI = 0, total = 0, mean = 0, mV = 0, mI = 0;
+static int mount(struct ladder *L, const struct scenario *s) {
+  const struct rack *R = L->rack;
+  const int n = R->slots;
+  L->loads.count = 0;
+  L->sources.count = 0;
+  memset(L->load_at, -1, n * sizeof(int));
+  memset(L->source_at, -1, n * sizeof(int));
+  memset(L->air_slope, 0, n * sizeof(double));
+  memset(L->unit_conductance, 0, n * sizeof(double));
+  memset(L->unit_rise, 0, n * sizeof(double));
+  memset(L->edge_height, 0, n * sizeof(double));
+  const double inlet = isnan(s->inlet) ? R->inlet : s->inlet;
+  for (int i = 0; i < n; i++) L->air_base[i] = inlet + R->profile[i];
+  double total = 0;
+  for (int j = 0; j < s->units; j++) if (s->unit[j].kind == 0) total += s->unit[j].power;
+  L->any_edge = 0;
+  L->active_count = 0;
+  double weights = 0;
+  for (int j = 0; j < s->units; j++) {
+    const struct unit *u = &s->unit[j];
+    const int node = (int)u->contact_slot - 1, bottom = (int)u->bottom_slot, top = bottom + (int)u->height_slots - 1;
+    if (bottom < 1 || top > n || node < 0 || node >= n || L->load_at[node] >= 0 || L->source_at[node] >= 0) return 0;
+    if (u->kind == 0) {
+      const int l = L->loads.count;
+      add_contact(&L->loads, u, s->contact_factor);
+      L->load_at[node] = l;
+      L->share[l] = u->power / total;
+      const double per_slot = (R->exhaust_rise * L->share[l]) / u->height_slots;
+      for (int k = bottom - 1; k < top; k++) L->air_slope[k] = per_slot;
+    } else {
+      const int k = L->sources.count;
+      add_contact(&L->sources, u, s->contact_factor);
+      L->source_at[node] = k;
+      L->sharing_weight[k] = u->sharing_weight;
+      L->max_current[k] = u->max_current;
+      L->max_power[k] = u->max_power;
+      L->active[k] = u->kind == 1;
+      L->sources.current[k] = 0;
+      if (L->active[k]) {
+        weights += u->sharing_weight;
+        L->active_count++;
+      }
+    }
+    L->unit_conductance[node] = u->heat_conductance;
+    L->unit_rise[node] = u->heat_rise;
+    L->edge_height[node] = u->edge_height;
+    if (u->edge_height > 0) L->any_edge = 1;
+  }
+  if (!(total > 0) || L->active_count == 0) return 0;
+  for (int k = 0; k < L->sources.count; k++) L->weight[k] = L->active[k] ? L->sharing_weight[k] / weights : 0;
+  L->film_factor = s->film_factor;
+  const double area = s->area_factor, per_area = 1 / area;
+  for (int i = 0; i < n - 1; i++) {
+    L->segment_offset[i] = R->conductor_offset[i] / area + R->joint[i];
+    L->segment_slope[i] = R->conductor_slope[i] / area;
+    L->conductance[i] = R->conductance[i] * area;
+  }
+  const int own = isnan(s->emissivity);
+  for (int i = 0; i < n; i++) {
+    L->emissivity[i] = own ? R->emissivity[i] : (pair){s->emissivity, s->emissivity};
+    L->sheet_offset[i] = per_area * R->sheet_offset[i];
+    L->sheet_slope[i] = per_area * R->sheet_slope[i];
+    L->sheet_thermal[i] = per_area * R->sheet_thermal[i];
+  }
+  mount_patches(&L->pole[0], L->edge_height, n);
+  mount_patches(&L->pole[1], L->edge_height, n);
+  memset(L->edge_voltage, 0, n * sizeof(double));
+  memset(L->edge_current, 0, n * sizeof(double));
+  memset(L->edge_heat0, 0, n * sizeof(double));
+  memset(L->edge_heat1, 0, n * sizeof(double));
+  memset(L->spread_heat, 0, n * sizeof(pair));
+  memset(L->spread_heat_slope, 0, n * sizeof(pair));
+  memset(L->load_heat, 0, n * sizeof(pair));
+  memset(L->own_rate, 0, n * sizeof(pair));
+  memset(L->bound, 0, n * sizeof(pair));
+  memset(L->own_part, 0, n * sizeof(pair));
+  L->edge_heat_rate = 0;
+  L->solved_power = 0;
+  return 1;
+}
+
+/* ---- contacts at the front edge ---- */
+
+static double felt(const struct spreading *s, int j, int n, const double *restrict x) {
+  const double *restrict row = s->mutual + (size_t)j * n;
+  const int last = s->to[j];
+  int k = s->from[j];
+  double even = 0, odd = 0;
+  for (; k < last; k += 2) {
+    even += row[k] * x[k];
+    odd += row[k + 1] * x[k + 1];
+  }
+  return k == last ? even + odd + row[k] * x[k] : even + odd;
+}
+
+static void add_edge(struct ladder *L, const struct contacts *c, double sign) {
+  for (int k = 0; k < c->count; k++) {
+    if (c->edge_height[k] == 0) continue;
+    const double amperes = c->current[k], square = amperes * amperes * c->heat_share[k];
+    L->edge_current[c->node[k]] = sign * amperes;
+    L->load_heat[c->node[k]] = square * c->resistance[k];
+  }
+}
+
+static void update_contacts(struct ladder *L) {
+  const int n = L->rack->slots;
+  if (L->any_edge) {
+    add_edge(L, &L->sources, 1);
+    add_edge(L, &L->loads, -1);
+    const int alike = L->rack->alike;
+    for (int i = 0; i < n; i++) {
+      if (L->edge_height[i] == 0) continue;
+      const double into = L->edge_current[i];
+      const double f0 = felt(&L->pole[0], i, n, L->edge_current) + L->pole[0].mean[i] * into;
+      const double f1 = alike ? f0 : felt(&L->pole[1], i, n, L->edge_current) + L->pole[1].mean[i] * into;
+      const pair f = {f0, f1};
+      const pair volts = f * (L->sheet_offset[i] + L->sheet_slope[i] * L->temperature[i]);
+      L->edge_voltage[i] = volts[0] + volts[1];
+      L->spread_heat[i] = into * volts;
+      L->spread_heat_slope[i] = into * f * L->sheet_slope[i];
+      L->load_heat[i] += L->spread_heat[i];
+    }
+  }
+  memcpy(L->contact_voltage, L->edge_voltage, n * sizeof(double));
+  memcpy(L->contact_heat, L->spread_heat, n * sizeof(pair));
+  memcpy(L->contact_heat_slope, L->spread_heat_slope, n * sizeof(pair));
+  const struct contacts *both[2] = {&L->loads, &L->sources};
+  for (int b = 0; b < 2; b++) {
+    const struct contacts *c = both[b];
+    for (int k = 0; k < c->count; k++) {
+      L->contact_heat[c->node[k]] += (c->current[k] * c->current[k] * c->heat_share[k]) * c->resistance[k];
+    }
+  }
+}
+
+static void update_edge_heat(struct ladder *L, double heat_rate) {
+  if (!L->any_edge) return;
+  const int n = L->rack->slots;
+  L->edge_heat_rate = heat_rate;
+  pair largest = {0, 0};
+  for (int k = 0; k < n; k++) {
+    if (L->edge_height[k] == 0) continue;
+    const double g = L->unit_conductance[k], end = L->air[k] + L->unit_rise[k];
+    const pair slope = L->spread_heat_slope[k] - g;
+    const pair path = g * (end - L->temperature[k]);
+    const pair heat = L->load_heat[k] + path + slope * L->change[k];
+    const pair middle = {L->pole[0].middle[k], L->pole[1].middle[k]};
+    L->edge_heat0[k] = heat[0];
+    L->edge_heat1[k] = heat[1];
+    largest = (pair){max2(largest[0], heat[0]), max2(largest[1], heat[1])};
+    L->own_rate[k] = middle * (slope * L->rate[k] + g * L->air_slope[k] - heat_rate * path);
+  }
+  const double *restrict felt0 = L->pole[0].felt_at_most, *restrict felt1 = L->pole[1].felt_at_most;
+  const double *restrict middle0 = L->pole[0].middle, *restrict middle1 = L->pole[1].middle;
+  for (int i = 0; i < n; i++) {
+    const double own0 = max2(0, L->edge_heat0[i]), own1 = max2(0, L->edge_heat1[i]);
+    const pair bound = {felt0[i] * largest[0] + middle0[i] * own0, felt1[i] * largest[1] + middle1[i] * own1};
+    L->bound[i] = L->sheet_thermal[i] * bound;
+    L->own_part[i] = L->sheet_thermal[i] * L->own_rate[i];
+  }
+}
+
+static double hot_spot(const struct ladder *L, int i, int p) {
+  if (!L->any_edge) return 0;
+  const double *heat = p ? L->edge_heat1 : L->edge_heat0;
+  const struct spreading *s = &L->pole[p];
+  const double all = felt(s, i, L->rack->slots, heat) + s->middle[i] * heat[i];
+  return all > 0 ? all * L->sheet_thermal[i][p] : 0;
+}
+
+/* ---- currents ---- */
+
+struct closing { double c, mean, c_u, c_i, mean_u, mean_i; };
+
+static int march(struct ladder *L, double power, struct closing *out) {
+  const int n = L->rack->slots;
+  const double *restrict contact_voltage = L->contact_voltage, *restrict loop = L->loop_resistance;
+  const double *restrict share = L->share, *restrict weight = L->weight;
+  const int *restrict load_at = L->load_at, *restrict source_at = L->source_at;
+  const pair *restrict load_r = L->loads.resistance, *restrict source_r = L->sources.resistance;
+  double *restrict voltage = L->voltage, *restrict segment = L->segment_current;
+  double *restrict load_current = L->loads.current, *restrict source_current = L->sources.current;
+  const double part = 1.0 / L->active_count, fed = L->x1;
+  double u = L->x0, u_u = 1, u_i = 0, c = 0, c_u = 0, c_i = 0, total = 0, mean = 0, mean_u = 0, mean_i = 0;
   for (int i = 0; i < n; i++) {
     voltage[i] = u;
-    int k = sourceAt[i];
-    if (k >= 0) {
-      double w = weight[k], contact = sources.resistance[k][0] + sources.resistance[k][1];
-      sources.current[k] = w * fed;
-      c += w * fed; dcI += w;
-      mean += part * (u + contactVoltage[i] + w * fed * contact);
-      mV += part * uByV; mI += part * (uByI + w * contact);
+    const int k = source_at[i];
+    if (k >= 0 && L->active[k]) {
+      const double w = weight[k], contact = source_r[k][0] + source_r[k][1];
+      source_current[k] = w * fed;
+      c += w * fed;
+      c_i += w;
+      mean += part * (u + contact_voltage[i] + w * fed * contact);
+      mean_u += part * u_u;
+      mean_i += part * (u_i + w * contact);
     }
-    int l = loadAt[i];
+    const int l = load_at[i];
     if (l >= 0) {
-      double p = power * share[l], contact = loads.resistance[l][0] + loads.resistance[l][1], at = u + contactVoltage[i];
-      double discriminant = at * at - 4 * p * contact;
+      const double p = power * share[l], contact = load_r[l][0] + load_r[l][1];
+      const double at = u + contact_voltage[i], discriminant = at * at - 4 * p * contact;
       if (!(at > 0 && discriminant > 0)) return 0;
-      double root = sqrt(discriminant), current = 2 * p / (at + root), slope = current / root;
-      loads.current[l] = current;
-      total += current; c -= current;
-      dcV += slope * uByV; dcI += slope * uByI;
+      const double root = sqrt(discriminant), current = (2 * p) / (at + root);
+      load_current[l] = current;
+      total += current;
+      c -= current;
+      const double slope = current / root;
+      c_u += slope * u_u;
+      c_i += slope * u_i;
     }
     if (i < n - 1) {
-      double r = loopResistance[i];
-      segmentCurrent[i] = c;
-      u -= r * c; uByV -= r * dcV; uByI -= r * dcI;
+      segment[i] = c;
+      const double r = loop[i];
+      u -= r * c;
+      u_u -= r * c_u;
+      u_i -= r * c_i;
     }
   }
-  totalCurrent = total; residualCurrent = c; residualVoltage = mean - setVoltage;
-  cByV = dcV; cByI = dcI; meanByV = mV; meanByI = mI;
+  L->total_current = total;
+  *out = (struct closing){c, mean - L->rack->set_voltage, c_u, c_i, mean_u, mean_i};
   return isfinite(u) && isfinite(c);
 }
 
-static int solveCurrents(double power, double closure) {
-  double tolerance = closure * setVoltage + 1e-15 * setVoltage;
-  for (int iteration = 0; iteration < 40; iteration++) {
-    if (!march(power)) return 0;
-    if (fabs(residualCurrent) <= closure * totalCurrent && fabs(residualVoltage) <= tolerance) return 1;
-    double determinant = cByV * meanByI - cByI * meanByV;
+static int solve_currents(struct ladder *L, double power, double closure) {
+  const double set = L->rack->set_voltage;
+  if (L->solved_power > 0) {
+    L->x1 *= power / L->solved_power;
+  } else {
+    L->x0 = set;
+    L->x1 = power / set;
+  }
+  const double tolerance = closure * set + 1e-15 * set;
+  for (int step = 0; step < NEWTON_STEPS; step++) {
+    struct closing r;
+    if (!march(L, power, &r)) return 0;
+    if (fabs(r.c) <= closure * L->total_current && fabs(r.mean) <= tolerance) {
+      L->solved_power = power;
+      return 1;
+    }
+    const double determinant = r.c_u * r.mean_i - r.c_i * r.mean_u;
     if (!(determinant < 0)) return 0;
-    x0 -= (meanByI * residualCurrent - cByI * residualVoltage) / determinant;
-    x1 -= (cByV * residualVoltage - meanByV * residualCurrent) / determinant;
+    L->x0 -= (r.mean_i * r.c - r.c_i * r.mean) / determinant;
+    L->x1 -= (r.c_u * r.mean - r.mean_u * r.c) / determinant;
   }
   return 0;
 }
 
-static void addEdge(const contacts *c, double sign) {
-  for (int k = 0; k < c->count; k++) {
-    if (c->edgeHeight[k] == 0) continue;
-    double a = c->current[k];
-    edgeCurrent[c->node[k]] = sign * a;
-    edgeLoadHeat[c->node[k]] = both(a * a * c->heatShare[k]) * c->resistance[k];
-  }
+static double current_order(const struct ladder *L, double power) {
+  return min2(2, max2(1, (L->total_current * L->rack->set_voltage) / power));
 }
 
-static void addHeat(const contacts *c) {
-  for (int k = 0; k < c->count; k++) {
-    double a = c->current[k];
-    contactHeat[c->node[k]] += both(a * a * c->heatShare[k]) * c->resistance[k];
-  }
+static double source_voltage(const struct ladder *L, int k) {
+  const pair r = L->sources.resistance[k];
+  const int i = L->sources.node[k];
+  return L->voltage[i] + L->edge_voltage[i] + L->sources.current[k] * (r[0] + r[1]);
 }
 
-static void updateContacts(void) {
-  if (anyAtEdge) {
-    addEdge(&loads, -1); addEdge(&sources, 1);
-    for (int i = 0; i < n; i++) {
-      if (edgeHeightAt[i] == 0) continue;
-      pair felt = both(0);
-      for (int k = feltFrom[i]; k <= feltTo[i]; k++) felt += mutual[i * n + k] * both(edgeCurrent[k]);
-      pair into = both(edgeCurrent[i]);
-      felt += patchMean[i] * into;
-      pair volts = felt * (sheetOffset[i] + sheetSlope[i] * temperature[i]), h = into * volts;
-      edgeVoltage[i] = volts[0] + volts[1];
-      spreadingHeat[i] = h;
-      spreadingHeatSlope[i] = into * felt * sheetSlope[i];
-      edgeLoadHeat[i] += h;
-    }
+static double load_voltage(const struct ladder *L, int l) {
+  const pair r = L->loads.resistance[l];
+  const int i = L->loads.node[l];
+  return L->voltage[i] + L->edge_voltage[i] - L->loads.current[l] * (r[0] + r[1]);
+}
+
+/* ---- temperatures ---- */
+
+/* 0 where a rise or an air temperature is outside the table: this program knows no film laws. */
+static int convection(const struct ladder *L, const struct run *run, int slot, int count) {
+  const struct table *t = run->table;
+  const double *restrict cells = t->cells, *restrict air = L->air;
+  const double *restrict temperature = (const double *)L->temperature;
+  double *restrict heat = (double *)L->heat, *restrict slope = (double *)L->heat_slope;
+  const double per_unit = t->roots_per_unit;
+  for (int s = slot, e = 2 * slot + run->pole; s < slot + count; s++, e += 2) {
+    const double air_place = (air[s] - t->air_from) * t->per_air;
+    const double root = sqrt(temperature[e] - air[s]);
+    const double place = (root - t->root_from) * per_unit;
+    if (!(place >= 0 && place < t->root_cells && air_place >= 0 && air_place < t->air_cells)) return 0;
+    const int i = (int)place, j = (int)air_place;
+    const double x = place - i, y = air_place - j;
+    const double *restrict c = cells + (size_t)(j * t->root_cells + i) * CELL;
+    const double p0 = c[0] + y * (c[4] + y * (c[8] + y * c[12]));
+    const double p1 = c[1] + y * (c[5] + y * (c[9] + y * c[13]));
+    const double p2 = c[2] + y * (c[6] + y * (c[10] + y * c[14]));
+    const double p3 = c[3] + y * (c[7] + y * (c[11] + y * c[15]));
+    heat[e] = p0 + x * (p1 + x * (p2 + x * p3));
+    slope[e] = ((p1 + x * (2 * p2 + 3 * x * p3)) * (0.5 * per_unit)) / root;
   }
-  memcpy(contactVoltage, edgeVoltage, 8 * n);
-  memcpy(contactHeat, spreadingHeat, sizeof(pair) * n);
-  memcpy(contactHeatSlope, spreadingHeatSlope, sizeof(pair) * n);
-  addHeat(&loads); addHeat(&sources);
+  return 1;
 }
 
 static inline pair cubic(pair a, pair b, pair c, pair d, pair x) { return a + x * (b + x * (c + x * d)); }
 
-/* Convection of one entry alone, for the frozen start. */
-static double convectionAt(int entry, double t, double here) {
-  double place = (sqrt(t - here) - ROOT_MIN) * ROOTS_PER_UNIT, airPlace = here - AIR_MIN;
-  int i = (int)place, j = (int)airPlace;
-  const double *c = tables + ((size_t)tableOf[entry] * AIR_CELLS * ROOT_CELLS + (size_t)j * ROOT_CELLS + i) * CELL;
-  double x = place - i, y = airPlace - j, p[4];
-  for (int m = 0; m < 4; m++) p[m] = c[m] + y * (c[m + 4] + y * (c[m + 8] + y * c[m + 12]));
-  return p[0] + x * (p[1] + x * (p[2] + x * p[3]));
-}
-
-static int assembleLoss(void) {
-  for (int i = 0; i < n; i++) {
-    double here = air[i], airPlace = here - AIR_MIN;
-    pair t = temperature[i];
-    pair root = {sqrt(t[0] - here), sqrt(t[1] - here)};
-    pair place = (root - both(ROOT_MIN)) * both(ROOTS_PER_UNIT);
-    if (!(place[0] >= 0 && place[0] < ROOT_CELLS && place[1] >= 0 && place[1] < ROOT_CELLS && airPlace >= 0 && airPlace < AIR_CELLS)) return 0;
-    int j = (int)airPlace, s = (int)place[0], r = (int)place[1];
-    pair y = both(airPlace - j);
-    const pair *a = (const pair *)(tables + ((size_t)tableOf[2 * i] * AIR_CELLS * ROOT_CELLS + (size_t)j * ROOT_CELLS + s) * CELL);
-    const pair *b = (const pair *)(tables + ((size_t)tableOf[2 * i + 1] * AIR_CELLS * ROOT_CELLS + (size_t)j * ROOT_CELLS + r) * CELL);
-    pair a01 = cubic(a[0], a[2], a[4], a[6], y), a23 = cubic(a[1], a[3], a[5], a[7], y);
-    pair b01 = cubic(b[0], b[2], b[4], b[6], y), b23 = cubic(b[1], b[3], b[5], b[7], y);
-    pair p0 = __builtin_shuffle(a01, b01, (bits){0, 2}), p1 = __builtin_shuffle(a01, b01, (bits){1, 3});
-    pair p2 = __builtin_shuffle(a23, b23, (bits){0, 2}), p3 = __builtin_shuffle(a23, b23, (bits){1, 3});
-    pair x = place - (pair){s, r};
-    pair convection = cubic(p0, p1, p2, p3, x);
-    pair slope = (p1 + x * (p2 + p2 + both(3) * x * p3)) * both(0.5 * ROOTS_PER_UNIT) / root;
-    pair black = emissivity[i] * both(STEFAN_BOLTZMANN) * envelope[i], square = t * t;
-    double other = radiant > 0 ? radiant : here, otherSquare = other * other;
-    heat[i] = both(filmFactor) * convection + black * (square * square - both(otherSquare * otherSquare));
-    heatSlope[i] = both(filmFactor) * slope + both(4) * black * square * t;
+/* Both poles of a slot at once. 0 as above. */
+static int assemble_loss(struct ladder *L) {
+  const struct rack *R = L->rack;
+  const pair *restrict temperature = L->temperature, *restrict emissivity = L->emissivity;
+  const pair *restrict envelope = L->envelope;
+  pair *restrict heat = L->heat, *restrict slope = L->heat_slope;
+  for (int i = 0; i < R->slots; i++) {
+    const struct table *t0 = R->table_at[2 * i], *t1 = R->table_at[2 * i + 1];
+    const double here = L->air[i], air_place = (here - t0->air_from) * t0->per_air;
+    const pair t = temperature[i], root = {sqrt(t[0] - here), sqrt(t[1] - here)};
+    const pair place = (root - t0->root_from) * t0->roots_per_unit;
+    if (!(place[0] >= 0 && place[0] < t0->root_cells && place[1] >= 0 && place[1] < t0->root_cells
+      && air_place >= 0 && air_place < t0->air_cells)) return 0;
+    const int j = (int)air_place, k0 = (int)place[0], k1 = (int)place[1];
+    const double place_in_air = air_place - j;
+    const pair y = {place_in_air, place_in_air}, x = place - (pair){k0, k1};
+    const pair *restrict a = (const pair *)(t0->cells + (size_t)(j * t0->root_cells + k0) * CELL);
+    const pair *restrict b = (const pair *)(t1->cells + (size_t)(j * t1->root_cells + k1) * CELL);
+    const pair a01 = cubic(a[0], a[2], a[4], a[6], y), a23 = cubic(a[1], a[3], a[5], a[7], y);
+    const pair b01 = cubic(b[0], b[2], b[4], b[6], y), b23 = cubic(b[1], b[3], b[5], b[7], y);
+    const pair p0 = {a01[0], b01[0]}, p1 = {a01[1], b01[1]}, p2 = {a23[0], b23[0]}, p3 = {a23[1], b23[1]};
+    const double other = R->radiant > 0 ? R->radiant : here, other2 = other * other;
+    const pair black = emissivity[i] * SIGMA * envelope[i], square = t * t;
+    const pair along = (p1 + x * (2 * p2 + 3 * x * p3)) * (0.5 * t0->roots_per_unit) / root;
+    heat[i] = L->film_factor * cubic(p0, p1, p2, p3, x) + black * (square * square - other2 * other2);
+    slope[i] = L->film_factor * along + 4 * black * square * t;
   }
   return 1;
 }
 
-static int linearise(double power, double order) {
-  pair hr = both(2 * order / power), metres = both(pitch), below = both(0), belowDiagonal = both(0), belowRate = both(0),
-    coupling = both(0), inverse = both(0), forward = both(0), forwardRate = both(0);
+static void back_substitute(int n, const pair *restrict inverse, const pair *restrict multiplier, pair *restrict x) {
+  pair above = x[n - 1] * inverse[n - 1];
+  x[n - 1] = above;
+  for (int i = n - 2; i >= 0; i--) {
+    above = x[i] * inverse[i] + multiplier[i] * above;
+    x[i] = above;
+  }
+}
+
+static int linearise(struct ladder *L, double power, double order) {
+  const struct rack *R = L->rack;
+  const int n = R->slots;
+  int inside = 1;
+  REPEATED(FILMS) inside = assemble_loss(L);
+  if (!inside) return 0;
+  const double heat_rate = (2 * order) / power, pitch = R->pitch;
+  const pair *restrict temperature = L->temperature, *restrict heat = L->heat, *restrict slope = L->heat_slope;
+  const pair *restrict contact_heat = L->contact_heat, *restrict contact_slope = L->contact_heat_slope;
+  const pair *restrict offset = L->segment_offset, *restrict seg_slope = L->segment_slope;
+  const pair *restrict along = L->conductance;
+  const double *restrict current = L->segment_current, *restrict air = L->air, *restrict air_slope = L->air_slope;
+  const double *restrict unit_g = L->unit_conductance, *restrict unit_rise = L->unit_rise;
+  pair *restrict change = L->change, *restrict rate = L->rate;
+  pair *restrict inverse_pivot = L->inverse_pivot, *restrict multiplier = L->multiplier;
+  const pair zero = {0, 0};
+  pair below = zero, below_diagonal = zero, below_rate = zero, coupling = zero, inverse = zero;
+  pair forward = zero, forward_rate = zero;
   for (int i = 0; i < n; i++) {
-    double g = unitConductance[i];
-    pair t = temperature[i], contact = contactHeat[i], slope = both(g) + metres * heatSlope[i];
-    pair residual = contact + both(g) * (both(air[i] + unitRise[i]) - t) - metres * heat[i] + below;
-    pair diagonal = slope - contactHeatSlope[i] + belowDiagonal;
-    pair source = hr * contact + slope * both(airSlope[i]) + belowRate;
-    pair m = coupling * inverse, lower = coupling;
+    const double g = unit_g[i], conductive = g * (air[i] + unit_rise[i]);
+    const pair s = pitch * slope[i] + g;
+    pair residual = contact_heat[i] + conductive - g * temperature[i] - pitch * heat[i] + below;
+    pair diagonal = s - contact_slope[i] + below_diagonal;
+    pair source = heat_rate * contact_heat[i] + s * air_slope[i] + below_rate;
+    const pair m = coupling * inverse, lower = coupling;
     if (i > 0) multiplier[i - 1] = m;
     if (i < n - 1) {
-      pair halfSquare = both(0.5 * segmentCurrent[i] * segmentCurrent[i]), up = temperature[i + 1];
-      pair joule = halfSquare * (segmentOffset[i] + segmentSlope[i] * (t + up)), jouleSlope = halfSquare * segmentSlope[i];
-      pair along = segmentConductance[i], flow = along * (t - up);
+      const double half_square = 0.5 * current[i] * current[i];
+      const pair t = temperature[i], next = temperature[i + 1];
+      const pair joule = half_square * (offset[i] + seg_slope[i] * (t + next));
+      const pair joule_slope = half_square * seg_slope[i], flow = along[i] * (t - next);
       residual += joule - flow;
       below = joule + flow;
-      belowDiagonal = along - jouleSlope;
-      diagonal += belowDiagonal;
-      belowRate = hr * joule;
-      source += belowRate;
-      coupling = along + jouleSlope;
+      below_diagonal = along[i] - joule_slope;
+      diagonal += below_diagonal;
+      below_rate = heat_rate * joule;
+      source += below_rate;
+      coupling = along[i] + joule_slope;
     }
-    pair pivot = diagonal - lower * m;
+    const pair pivot = diagonal - lower * m;
     if (!(pivot[0] > 0 && pivot[1] > 0)) return 0;
-    inverse = both(1) / pivot;
-    inversePivot[i] = inverse;
+    inverse = 1.0 / pivot;
+    inverse_pivot[i] = inverse;
     forward = residual + m * forward;
-    forwardRate = source + m * forwardRate;
+    forward_rate = source + m * forward_rate;
     change[i] = forward;
-    rate[i] = forwardRate;
+    rate[i] = forward_rate;
   }
-  pair x = both(0), r = both(0);
-  for (int i = n - 1; i >= 0; i--) {
-    x = change[i] * inversePivot[i] + (i < n - 1 ? multiplier[i] * x : both(0));
-    r = rate[i] * inversePivot[i] + (i < n - 1 ? multiplier[i] * r : both(0));
-    change[i] = x;
-    rate[i] = r;
+  back_substitute(n, inverse_pivot, multiplier, change);
+  back_substitute(n, inverse_pivot, multiplier, rate);
+  return 1;
+}
+
+/* ---- start with frozen films ---- */
+
+static void set_air(struct ladder *L, double power) {
+  for (int i = 0; i < L->rack->slots; i++) L->air[i] = L->air_base[i] + L->air_slope[i] * power;
+}
+
+static int freeze_films(struct ladder *L) {
+  const struct rack *R = L->rack;
+  const int n = R->slots;
+  const double room = min2(R->bar_rise, min2(R->bar_temperature - L->air[0], R->contact_temperature - L->air[0]));
+  L->reference = isfinite(room) ? min2(HIGHEST_START, max2(1, room)) : NO_LIMIT_RISE;
+  for (int i = 0; i < n; i++) L->temperature[i] = (pair){0, 0} + (L->air[i] + L->reference);
+  double *heat = (double *)L->heat;
+  for (int r = 0; r < R->runs; r++) {
+    const struct run *run = &R->run[r];
+    if (!convection(L, run, run->slot, 1)) return 0;
+    const double t = L->temperature[run->slot][run->pole], air = L->air[run->slot];
+    const double radiated = L->emissivity[run->slot][run->pole] * SIGMA * run->envelope
+      * (t * t * t * t - air * air * air * air);
+    const double per_kelvin =
+      max2(0, (R->pitch * (L->film_factor * heat[2 * run->slot + run->pole] + radiated)) / L->reference);
+    for (int i = run->slot; i < run->slot + run->count; i++) heat[2 * i + run->pole] = per_kelvin;
+  }
+  pair coupling = {0, 0}, inverse = {0, 0};
+  for (int i = 0; i < n; i++) {
+    const pair m = coupling * inverse;
+    if (i > 0) L->frozen_multiplier[i - 1] = m;
+    pair pivot = L->heat[i] + L->unit_conductance[i] + coupling - coupling * m;
+    if (i < n - 1) {
+      coupling = L->conductance[i];
+      pivot += coupling;
+    }
+    if (!(pivot[0] > 0 && pivot[1] > 0)) return 0;
+    inverse = 1.0 / pivot;
+    L->frozen_pivot[i] = inverse;
   }
   return 1;
 }
 
-static void updateEdgeHeat(double relativeRate) {
-  if (!anyAtEdge) return;
-  heatRate = relativeRate;
-  pair largest = both(0);
+static int coarse_start(struct ladder *L) {
+  const struct rack *R = L->rack;
+  const int n = R->slots;
+  const double set = R->set_voltage;
+  set_air(L, 0);
+  if (!freeze_films(L)) return 0;
+  double estimate = INFINITY, current = 0;
   for (int i = 0; i < n; i++) {
-    if (edgeHeightAt[i] == 0) continue;
-    double g = unitConductance[i];
-    pair slope = spreadingHeatSlope[i] - both(g), path = both(g) * (both(air[i] + unitRise[i]) - temperature[i]);
-    pair h = edgeLoadHeat[i] + path + slope * change[i];
-    edgeHeat[i] = h;
-    largest = pmax(largest, h);
-    hotSpotOwnRate[i] = sheetThermal[i] * patchMiddle[i] * (slope * rate[i] + both(g * airSlope[i]) - both(relativeRate) * path);
+    const int k = L->source_at[i];
+    if (k >= 0) {
+      const double part = L->weight[k];
+      L->sources.current[k] = part / set;
+      if (part > 0) {
+        current += part / set;
+        estimate = min2(estimate, min2((L->max_current[k] * set) / part, L->max_power[k] / part));
+      }
+    }
+    const int l = L->load_at[i];
+    if (l >= 0) {
+      L->loads.current[l] = L->share[l] / set;
+      current -= L->share[l] / set;
+      if (L->share[l] > 0) estimate = min2(estimate, (R->load_contact_current * set) / L->share[l]);
+    }
+    if (i < n - 1) L->unit_current[i] = current;
   }
+  for (int i = 0; i < n; i++) L->temperature[i] = (pair){0, 0} + (L->air[i] + L->reference);
+  update_contacts(L);
+  memcpy(L->start_voltage, L->edge_voltage, n * sizeof(double));
+  pair below = {0, 0}, forward = {0, 0};
   for (int i = 0; i < n; i++) {
-    hotSpotBound[i] = sheetThermal[i] * (patchMiddle[i] * pmax(both(0), edgeHeat[i]) + feltAtMost[i] * largest);
+    pair source = L->contact_heat[i] + below;
+    if (i < n - 1) {
+      const double half_square = 0.5 * L->unit_current[i] * L->unit_current[i];
+      below = half_square * (L->segment_offset[i] + L->segment_slope[i] * (L->temperature[i] + L->temperature[i + 1]));
+      source += below;
+    }
+    forward = i > 0 ? source + L->frozen_multiplier[i - 1] * forward : source;
+    L->start_rise[i] = forward;
   }
-}
-
-static double hotSpotAt(int i, int p) {
-  if (!anyAtEdge) return 0;
-  double felt = 0;
-  for (int k = feltFrom[i]; k <= feltTo[i]; k++) felt += mutual[i * n + k][p] * edgeHeat[k][p];
-  felt += patchMiddle[i][p] * edgeHeat[i][p];
-  return felt > 0 ? felt * sheetThermal[i][p] : 0;
-}
-
-static double hotSpotStep(double best, int i, int p, double far, double slope) {
-  double spot = hotSpotAt(i, p), hotRoom = far - spot;
-  double hotSlope = slope + (spot > 0 ? heatRate * spot + hotSpotOwnRate[i][p] : 0);
-  if (hotRoom < 0 && !(hotSlope > 0)) return NAN;
-  return hotRoom < best * hotSlope ? hotRoom / hotSlope : best;
-}
-
-static inline int areFar(pair far, pair slope, int i, double best) {
-  for (int p = 0; p < 2; p++) {
-    double own = hotSpotOwnRate[i][p], bound = hotSpotBound[i][p], left = far[p] - bound;
-    double flattest = slope[p] + (own < 0 ? own : 0), steepest = slope[p] + heatRate * bound + (own > 0 ? own : 0);
-    if (!(left >= best * steepest && left >= best * flattest && (left >= 0 || flattest > 0))) return 0;
+  back_substitute(n, L->frozen_pivot, L->frozen_multiplier, L->start_rise);
+  if (L->any_edge) {
+    for (int i = 0; i < n; i++) {
+      L->edge_heat0[i] = L->load_heat[i][0];
+      L->edge_heat1[i] = L->load_heat[i][1];
+    }
   }
+  double steepest = 0;
+  for (int i = 0; i < n; i++) steepest = max2(steepest, max2(L->start_rise[i][0], L->start_rise[i][1]));
+  const double near = 0.9 * steepest;
+  for (int i = 0; i < n; i++) {
+    for (int p = 0; p < 2; p++) {
+      const double rise = L->start_rise[i][p];
+      if (rise >= near) steepest = max2(steepest, rise + hot_spot(L, i, p));
+    }
+  }
+  if (steepest > 0) estimate = min2(estimate, sqrt(L->reference / steepest));
+  L->estimate = isfinite(estimate) && estimate > 0 ? estimate : 100 * set;
   return 1;
 }
 
-static double barStep(double best, double most, double aboveAir) {
-  int nearest = 0, pole = 0;
+static void begin(struct ladder *L, double power) {
+  set_air(L, power);
+  const double square = power * power;
+  for (int i = 0; i < L->rack->slots; i++) {
+    L->contact_voltage[i] = power * L->start_voltage[i];
+    const pair rise = square * L->start_rise[i];
+    L->temperature[i] = L->air[i] + (pair){min2(HIGHEST_START, rise[0]), min2(HIGHEST_START, rise[1])};
+  }
+}
+
+/* ---- search ---- */
+
+static void name(struct ladder *L, int limit, int node, int pole) {
+  L->limit = limit;
+  L->node = node;
+  L->pole_index = pole;
+}
+
+static double hot_spot_step(struct ladder *L, double best, int i, int p, double room, double slope, int limit) {
+  const double hot = hot_spot(L, i, p);
+  const double hot_room = room - hot;
+  const double hot_slope = slope + (hot > 0 ? L->edge_heat_rate * hot + L->own_part[i][p] : 0);
+  if (hot_room < 0 && !(hot_slope > 0)) return NAN;
+  if (!(hot_room < best * hot_slope)) return best;
+  name(L, limit, i, p);
+  return hot_room / hot_slope;
+}
+
+static double bar_step(struct ladder *L, double best, double limit, int which) {
+  const int n = L->rack->slots;
+  const double above_air = which == BAR_RISE ? 1 : 0;
+  int nearest = 0, nearest_pole = 0;
   double least = INFINITY;
   for (int i = 0; i < n; i++) {
-    pair far = both(aboveAir * air[i]) - (temperature[i] + change[i]);
-    for (int p = 0; p < 2; p++) if (far[p] < least) { least = far[p]; nearest = i; pole = p; }
+    const pair room = above_air * L->air[i] - L->temperature[i] - L->change[i];
+    for (int p = 0; p < 2; p++) {
+      if (room[p] < least) {
+        least = room[p];
+        nearest = i;
+        nearest_pole = p;
+      }
+    }
   }
-  double lowest = hotSpotStep(best, nearest, pole, most + least, rate[nearest][pole] - aboveAir * airSlope[nearest]);
+  double lowest = hot_spot_step(L, best, nearest, nearest_pole, limit + least,
+    L->rate[nearest][nearest_pole] - above_air * L->air_slope[nearest], which);
+  const double heat_rate = L->edge_heat_rate;
   for (int i = 0; i < n; i++) {
-    pair far = both(most + aboveAir * air[i]) - (temperature[i] + change[i]), slope = rate[i] - both(aboveAir * airSlope[i]);
-    if (areFar(far, slope, i, lowest)) continue;
+    const pair rooms = limit + above_air * L->air[i] - L->temperature[i] - L->change[i];
+    const pair slopes = L->rate[i] - above_air * L->air_slope[i];
+    const pair bounds = L->bound[i], owns = L->own_part[i];
     for (int p = 0; p < 2; p++) {
-      lowest = hotSpotStep(lowest, i, p, far[p], slope[p]);
+      const double slope = slopes[p], bound = bounds[p], own = owns[p];
+      const double flattest = own < 0 ? slope + own : slope;
+      const double steepest = slope + heat_rate * bound + (own > 0 ? own : 0);
+      const double left = rooms[p] - bound;
+      if (left >= lowest * steepest && left >= lowest * flattest && (left >= 0 || flattest > 0)) continue;
+      lowest = hot_spot_step(L, lowest, i, p, rooms[p], slope, which);
       if (isnan(lowest)) return lowest;
     }
   }
   return lowest;
 }
 
-static double contactStep(double best, double perPower, const contacts *c) {
-  double lowest = best;
-  for (int k = 0; k < c->count; k++) {
-    int i = c->node[k];
-    pair drop = both(c->current[k] * c->current[k] * c->thermalResistance[k]) * c->resistance[k];
-    pair far = both(contactTemperature) - (temperature[i] + change[i] + drop), slope = rate[i] + both(2 * perPower) * drop;
-    if (areFar(far, slope, i, lowest)) continue;
-    for (int p = 0; p < 2; p++) {
-      lowest = hotSpotStep(lowest, i, p, far[p], slope[p]);
-      if (isnan(lowest)) return lowest;
-    }
-  }
-  return lowest;
-}
-
-static double linearisedStep(double power, double order) {
-  double perPower = order / power, best = INFINITY;
-  updateEdgeHeat(2 * perPower);
-  if (isfinite(barRise)) best = barStep(best, barRise, 1);
-  if (isfinite(barTemperature)) best = barStep(best, barTemperature, 0);
+static double linearised_step(struct ladder *L, double power) {
+  const struct rack *R = L->rack;
+  const double per_power = current_order(L, power) / power;
+  update_edge_heat(L, 2 * per_power);
+  double best = INFINITY;
+  if (isfinite(R->bar_rise)) best = bar_step(L, best, R->bar_rise, BAR_RISE);
+  if (isfinite(R->bar_temperature)) best = bar_step(L, best, R->bar_temperature, BAR_TEMPERATURE);
   if (isnan(best)) return best;
-  if (isfinite(contactTemperature)) {
-    best = contactStep(best, perPower, &loads);
-    if (!isnan(best)) best = contactStep(best, perPower, &sources);
-    if (isnan(best)) return best;
+  if (isfinite(R->contact_temperature)) {
+    const struct contacts *both[2] = {&L->loads, &L->sources};
+    for (int b = 0; b < 2; b++) {
+      const struct contacts *c = both[b];
+      for (int k = 0; k < c->count; k++) {
+        const int i = c->node[k];
+        const pair step = (c->current[k] * c->current[k] * c->thermal_resistance[k]) * c->resistance[k];
+        const pair rooms = R->contact_temperature - L->temperature[i] - L->change[i] - step;
+        const pair slopes = L->rate[i] + 2 * per_power * step;
+        for (int p = 0; p < 2; p++) {
+          const double room = rooms[p], slope = slopes[p];
+          if (room - L->bound[i][p] >= 0 && best <= 0 && slope + L->own_part[i][p] >= 0 && slope >= 0) continue;
+          best = hot_spot_step(L, best, i, p, room, slope, CONTACT_TEMPERATURE);
+          if (isnan(best)) return best;
+        }
+      }
+    }
   }
-  for (int k = 0; k < sources.count; k++) {
-    double current = sources.current[k];
+  for (int k = 0; k < L->sources.count; k++) {
+    const double current = L->sources.current[k];
     if (current == 0) continue;
-    if (maxCurrent[k] - current < best * perPower * current) best = (maxCurrent[k] - current) / (perPower * current);
-    int i = sources.node[k];
-    double delivered = current * (voltage[i] + edgeVoltage[i] + current * (sources.resistance[k][0] + sources.resistance[k][1]));
-    if (maxPower[k] - delivered < best * perPower * delivered) best = (maxPower[k] - delivered) / (perPower * delivered);
+    const double slope = per_power * current;
+    if (L->max_current[k] - current < best * slope) {
+      best = (L->max_current[k] - current) / slope;
+      name(L, SOURCE_CURRENT, L->sources.node[k], BOTH_POLES);
+    }
+    const double delivered = current * source_voltage(L, k);
+    if (L->max_power[k] - delivered < best * per_power * delivered) {
+      best = (L->max_power[k] - delivered) / (per_power * delivered);
+      name(L, SOURCE_POWER, L->sources.node[k], BOTH_POLES);
+    }
   }
-  for (int l = 0; l < loads.count; l++) {
-    if (share[l] == 0) continue;
-    double current = loads.current[l];
-    if (loadContactCurrent - current < best * perPower * current) best = (loadContactCurrent - current) / (perPower * current);
-    if (lowestLoadVoltage > 0) {
-      int i = loads.node[l];
-      double at = voltage[i] + edgeVoltage[i] - current * (loads.resistance[l][0] + loads.resistance[l][1]);
-      double slope = perPower * (setVoltage - at);
-      if (at - lowestLoadVoltage < best * slope) best = (at - lowestLoadVoltage) / slope;
+  for (int l = 0; l < L->loads.count; l++) {
+    if (L->share[l] == 0) continue;
+    const double current = L->loads.current[l];
+    if (R->load_contact_current - current < best * per_power * current) {
+      best = (R->load_contact_current - current) / (per_power * current);
+      name(L, LOAD_CURRENT, L->loads.node[l], BOTH_POLES);
+    }
+    if (R->lowest_load_voltage > 0) {
+      const double voltage = load_voltage(L, l), slope = per_power * (R->set_voltage - voltage);
+      if (voltage - R->lowest_load_voltage < best * slope) {
+        best = (voltage - R->lowest_load_voltage) / slope;
+        name(L, LOAD_VOLTAGE, L->loads.node[l], BOTH_POLES);
+      }
     }
   }
   return best;
 }
 
-static void setAir(double power) { for (int i = 0; i < n; i++) air[i] = airBase[i] + airSlope[i] * power; }
-
-static int freezeFilms(double reference) {
-  for (int i = 0; i < n; i++) temperature[i] = both(air[i] + reference);
-  pair coupling = both(0), inverse = both(0);
-  pair perKelvin = both(0);
-  for (int i = 0; i < n; i++) {
-    /* The lowest slot of a section stands for all. */
-    for (int p = 0; p < 2; p++) {
-      if (i > 0 && tableOf[2 * i + p] == tableOf[2 * i - 2 + p]) continue;
-      double t = temperature[i][p], here = air[i], black = emissivity[i][p] * STEFAN_BOLTZMANN * envelope[i][p];
-      double lost = filmFactor * convectionAt(2 * i + p, t, here) + black * (t * t * t * t - here * here * here * here);
-      perKelvin[p] = fmax(0, pitch * lost / reference);
-    }
-    pair m = coupling * inverse;
-    if (i > 0) frozenMultiplier[i - 1] = m;
-    pair pivot = perKelvin + both(unitConductance[i]) + (coupling - coupling * m);
-    if (i < n - 1) { coupling = segmentConductance[i]; pivot += coupling; }
-    if (!(pivot[0] > 0 && pivot[1] > 0)) return 0;
-    inverse = both(1) / pivot;
-    frozenPivot[i] = inverse;
-  }
-  return 1;
-}
-
-static void solveFrozen(void) {
-  pair below = both(0), forward = both(0);
-  for (int i = 0; i < n; i++) {
-    pair source = contactHeat[i] + below;
-    if (i < n - 1) {
-      below = both(0.5 * segmentCurrent[i] * segmentCurrent[i]) * (segmentOffset[i] + segmentSlope[i] * (temperature[i] + temperature[i + 1]));
-      source += below;
-    }
-    forward = i > 0 ? source + frozenMultiplier[i - 1] * forward : source;
-    coarse[i] = forward;
-  }
-  pair x = both(0);
-  for (int i = n - 1; i >= 0; i--) {
-    x = coarse[i] * frozenPivot[i] + (i < n - 1 ? frozenMultiplier[i] * x : both(0));
-    coarse[i] = x;
-  }
-}
-
-/* Estimate of the rated power and start, as coarseStart.ts. */
-static double coarseStart(void) {
-  setAir(0);
-  double far = barRise;
-  far = fmin(far, barTemperature - air[0]);
-  far = fmin(far, contactTemperature - air[0]);
-  double reference = isfinite(far) ? fmin(300, fmax(1, far)) : 50;
-  int has = freezeFilms(reference);
-  double weights = 0, estimate = INFINITY, current = 0;
-  for (int k = 0; k < sources.count; k++) weights += weight[k];
-  for (int i = 0; i < n; i++) {
-    int k = sourceAt[i], l = loadAt[i];
-    if (k >= 0) {
-      double part = weight[k] / weights;
-      weight[k] = part * weights;
-      sources.current[k] = part / setVoltage;
-      current += part / setVoltage;
-      estimate = fmin(estimate, fmin(maxCurrent[k] * setVoltage / part, maxPower[k] / part));
-    }
-    if (l >= 0) {
-      loads.current[l] = share[l] / setVoltage;
-      current -= share[l] / setVoltage;
-      if (share[l] > 0) estimate = fmin(estimate, loadContactCurrent * setVoltage / share[l]);
-    }
-    if (i < n - 1) segmentCurrent[i] = current;
-  }
-  for (int i = 0; i < n; i++) temperature[i] = both(air[i] + reference);
-  updateContacts();
-  memcpy(coarseVoltage, edgeVoltage, 8 * n);
-  if (has) solveFrozen(); else for (int i = 0; i < n; i++) coarse[i] = both(0);
-  memcpy(edgeHeat, edgeLoadHeat, sizeof(pair) * n);
-  double steepest = 0;
-  for (int i = 0; i < n; i++) steepest = fmax(steepest, fmax(coarse[i][0], coarse[i][1]));
-  double near = 0.9 * steepest;
-  for (int i = 0; i < n; i++)
-    for (int p = 0; p < 2; p++) if (coarse[i][p] >= near) steepest = fmax(steepest, coarse[i][p] + hotSpotAt(i, p));
-  if (steepest > 0) estimate = fmin(estimate, sqrt(reference / steepest));
-  for (int k = 0; k < sources.count; k++) weight[k] /= weights;
-  return isfinite(estimate) && estimate > 0 ? estimate : 100 * setVoltage;
-}
-
-static double left(double step, double last) {
+static double remainder_of(double step, double last) {
   if (!(last > 0)) return INFINITY;
-  double ratio = fmin(0.99, fmax(0.02, step / last));
-  return fmax(step * ratio / (1 - ratio), 3e-5 * last);
+  const double ratio = min2(0.99, max2(LEAST_RATIO, step / last));
+  return max2((step * ratio) / (1 - ratio), MEMORY * last);
 }
 
-/* W, or −1 where the joint search does not close. */
-static double ratedPower(int *sweeps) {
-  double power = coarseStart();
-  setAir(power);
-  for (int i = 0; i < n; i++) {
-    contactVoltage[i] = power * coarseVoltage[i];
-    for (int p = 0; p < 2; p++) temperature[i][p] = air[i] + fmin(300, power * power * coarse[i][p]);
+static int sweep(struct ladder *L, double power, double closure) {
+  const int n = L->rack->slots;
+  L->sweeps++;
+  set_air(L, power);
+  for (int i = 0; i < n - 1; i++) {
+    const pair r = L->segment_offset[i] + L->segment_slope[i] * (L->temperature[i] + L->temperature[i + 1]);
+    L->loop_resistance[i] = r[0] + r[1];
   }
-  double solvedPower = 0, lastStep = NAN, lastLargest = NAN;
-  for (int sweep = 0; sweep < 20; sweep++) {
-    double closure = sweep > 0 ? fmin(1e-5, fmax(1e-10, 1e-6 * fabs(lastStep / power))) : 1e-5;
-    (*sweeps)++;
-    setAir(power);
-    for (int i = 0; i < n - 1; i++) {
-      pair r = segmentOffset[i] + segmentSlope[i] * (temperature[i] + temperature[i + 1]);
-      loopResistance[i] = r[0] + r[1];
-    }
-    if (solvedPower > 0) x1 *= power / solvedPower;
-    else { x0 = setVoltage; x1 = power / setVoltage; }
-    if (!solveCurrents(power, closure)) return -1;
-    solvedPower = power;
-    updateContacts();
-    double order = fmin(2, fmax(1, totalCurrent * setVoltage / power));
-    if (!assembleLoss() || !linearise(power, order)) return -1;
-    double wanted = linearisedStep(power, order);
-    if (!isfinite(wanted)) return -1;
-    double step = fmax(-0.5 * power, fmin(power, wanted));
-    pair most = both(0);
+  const double x0 = L->x0, x1 = L->x1, solved = L->solved_power;
+  int fed = 0;
+  REPEATED(CURRENTS) {
+    L->x0 = x0;
+    L->x1 = x1;
+    L->solved_power = solved;
+    fed = solve_currents(L, power, closure);
+  }
+  if (!fed) return 0;
+  REPEATED(CONTACTS) update_contacts(L);
+  const double order = current_order(L, power);
+  int steady = 0;
+  REPEATED(NEWTON) steady = linearise(L, power, order);
+  return steady;
+}
+
+static double joint(struct ladder *L) {
+  const int n = L->rack->slots;
+  double power = L->estimate, last_step = NAN, last_largest = NAN;
+  begin(L, power);
+  for (int s = 0; s < JOINT_SWEEPS; s++) {
+    const double closure = s == 0 ? FIRST_CLOSURE
+      : min2(FIRST_CLOSURE, max2(FINE_CLOSURE, 1e-6 * fabs(last_step / power)));
+    if (!sweep(L, power, closure)) return NAN;
+    double wanted = 0;
+    REPEATED(HOT_SPOTS) wanted = linearised_step(L, power);
+    if (!isfinite(wanted)) return NAN;
+    const double step = max2(-0.5 * power, min2(power, wanted));
+    double largest = 0;
     for (int i = 0; i < n; i++) {
-      pair delta = change[i] + rate[i] * both(step);
-      most = pmax(most, pabs(delta));
-      temperature[i] += delta;
+      const pair delta = L->change[i] + L->rate[i] * step;
+      largest = max2(largest, max2(fabs(delta[0]), fabs(delta[1])));
+      L->temperature[i] += delta;
     }
-    double largest = fmax(most[0], most[1]);
-    if (!(largest < 200)) return -1;
-    for (int i = 0; i < n; i++) contactVoltage[i] *= 1 + step / power;
+    if (!(largest < LARGEST_STEP)) return NAN;
+    const double factor = 1 + step / power;
+    for (int i = 0; i < n; i++) L->contact_voltage[i] *= factor;
     power += step;
-    if (fabs(step) <= 1e-4 * power && largest <= 0.02 && left(fabs(step), fabs(lastStep)) <= 1e-7 * power
-      && left(largest, lastLargest) <= 1e-5) return power;
-    lastStep = step;
-    lastLargest = largest;
+    if (fabs(step) <= SMALL_POWER * power && largest <= SMALL_TEMPERATURE
+      && remainder_of(fabs(step), fabs(last_step)) <= LEFT_POWER * power
+      && remainder_of(largest, last_largest) <= LEFT_TEMPERATURE) {
+      for (int i = 0; i < n; i++) {
+        if (!(L->temperature[i][0] <= HIGHEST_TEMPERATURE && L->temperature[i][1] <= HIGHEST_TEMPERATURE)) return NAN;
+      }
+      return power;
+    }
+    last_step = step;
+    last_largest = largest;
   }
-  return -1;
+  return NAN;
+}
+
+/* Whether units, surroundings or air may break a limit by themselves: the library then looks closer. */
+static int warm_unloaded(const struct ladder *L) {
+  const struct rack *R = L->rack;
+  double coldest = INFINITY, warmest = R->radiant;
+  for (int i = 0; i < R->slots; i++) {
+    coldest = min2(coldest, L->air_base[i]);
+    warmest = max2(warmest, L->air_base[i] + (L->unit_conductance[i] > 0 ? max2(0, L->unit_rise[i]) : 0));
+  }
+  return !(warmest - coldest < R->bar_rise && warmest < R->bar_temperature && warmest < R->contact_temperature);
+}
+
+static double rate(struct ladder *L, const struct scenario *s) {
+  L->sweeps = 0;
+  int fit = 0;
+  REPEATED(MOUNTING) fit = mount(L, s);
+  if (!fit || warm_unloaded(L)) return NAN;
+  int started = 0;
+  REPEATED(START) started = coarse_start(L);
+  return started ? joint(L) : NAN;
+}
+
+/* ---- input ---- */
+
+static const double *place, *end;
+
+static const double *take(size_t count) {
+  const double *from = place;
+  if (place + count > end) {
+    fprintf(stderr, "input ends early: %zu more numbers wanted, %td left\n", count, end - place);
+    exit(2);
+  }
+  place += count;
+  return from;
+}
+
+static double number(void) { return *take(1); }
+
+static pair *pairs(int count) {
+  pair *p = zeroed(count * sizeof(pair));
+  memcpy(p, take(2 * (size_t)count), count * sizeof(pair));
+  return p;
+}
+
+static int *whole_numbers(int count) {
+  const double *from = take(count);
+  int *p = zeroed(count * sizeof(int));
+  for (int i = 0; i < count; i++) p[i] = (int)from[i];
+  return p;
+}
+
+static void read_file(const char *path) {
+  FILE *file = fopen(path, "rb");
+  if (file == NULL || fseek(file, 0, SEEK_END) != 0) {
+    fprintf(stderr, "input cannot be read\n");
+    exit(2);
+  }
+  const long bytes = ftell(file);
+  rewind(file);
+  double *all = zeroed(bytes);
+  if (bytes % sizeof(double) != 0 || fread(all, 1, bytes, file) != (size_t)bytes) {
+    fprintf(stderr, "input of %ld bytes cannot be read as doubles\n", bytes);
+    exit(2);
+  }
+  fclose(file);
+  place = all;
+  end = all + bytes / sizeof(double);
+}
+
+static void read_rack(struct rack *R, struct spreading pole[2]) {
+  const int n = R->slots = (int)number();
+  R->pitch = number();
+  R->set_voltage = number();
+  R->radiant = number();
+  R->inlet = number();
+  R->exhaust_rise = number();
+  R->bar_rise = number();
+  R->bar_temperature = number();
+  R->contact_temperature = number();
+  R->load_contact_current = number();
+  R->lowest_load_voltage = number();
+  R->profile = take(n);
+  R->conductor_offset = pairs(n);
+  R->conductor_slope = pairs(n);
+  R->joint = pairs(n);
+  R->conductance = pairs(n);
+  R->emissivity = pairs(n);
+  R->sheet_offset = pairs(n);
+  R->sheet_slope = pairs(n);
+  R->sheet_thermal = pairs(n);
+  R->alike = (int)number();
+  for (int p = 0; p < 2; p++) {
+    pole[p].depth = take(n);
+    pole[p].mutual = take((size_t)n * n);
+    pole[p].felt_at_most = take(n);
+    pole[p].from = whole_numbers(n);
+    pole[p].to = whole_numbers(n);
+    pole[p].mean = zeroed(n * sizeof(double));
+    pole[p].middle = zeroed(n * sizeof(double));
+    pole[p].patches = 0;
+  }
+  const int tables = (int)number();
+  struct table *table = zeroed(tables * sizeof(struct table));
+  for (int t = 0; t < tables; t++) {
+    table[t].root_from = number();
+    table[t].roots_per_unit = number();
+    table[t].root_cells = (int)number();
+    table[t].air_from = number();
+    table[t].per_air = 1 / number();
+    table[t].air_cells = (int)number();
+    const size_t count = (size_t)table[t].root_cells * table[t].air_cells * CELL;
+    /* Aligned, as two coefficients are read at a time. */
+    double *cells = zeroed(count * sizeof(double));
+    memcpy(cells, take(count), count * sizeof(double));
+    table[t].cells = cells;
+  }
+  R->runs = (int)number();
+  R->run = zeroed(R->runs * sizeof(struct run));
+  for (int r = 0; r < R->runs; r++) {
+    R->run[r].table = &table[(int)number()];
+    R->run[r].envelope = number();
+    R->run[r].pole = (int)number();
+    R->run[r].slot = (int)number();
+    R->run[r].count = (int)number();
+  }
+  R->table_at = zeroed(2 * n * sizeof(struct table *));
+  for (int r = 0; r < R->runs; r++) {
+    for (int i = R->run[r].slot; i < R->run[r].slot + R->run[r].count; i++) R->table_at[2 * i + R->run[r].pole] = R->run[r].table;
+  }
+}
+
+static struct contacts no_contacts(int n) {
+  return (struct contacts){0, zeroed(n * sizeof(int)), zeroed(n * sizeof(pair)), zeroed(n * sizeof(double)),
+    zeroed(n * sizeof(double)), zeroed(n * sizeof(double)), zeroed(n * sizeof(double))};
+}
+
+static void allocate(struct ladder *L, const struct rack *R) {
+  const int n = R->slots;
+  L->rack = R;
+  L->loads = no_contacts(n);
+  L->sources = no_contacts(n);
+  double **numbers[] = {
+    &L->share, &L->sharing_weight, &L->max_current, &L->max_power, &L->weight, &L->air_base, &L->air_slope, &L->air,
+    &L->unit_conductance, &L->unit_rise, &L->segment_current, &L->voltage, &L->loop_resistance, &L->contact_voltage,
+    &L->edge_current, &L->edge_height, &L->edge_voltage, &L->edge_heat0, &L->edge_heat1, &L->unit_current,
+    &L->start_voltage,
+  };
+  for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++) *numbers[i] = zeroed(n * sizeof(double));
+  pair **both[] = {
+    &L->temperature, &L->contact_heat, &L->contact_heat_slope, &L->segment_offset, &L->segment_slope, &L->conductance,
+    &L->emissivity, &L->envelope, &L->heat, &L->heat_slope, &L->change, &L->rate, &L->inverse_pivot, &L->multiplier,
+    &L->frozen_pivot, &L->frozen_multiplier, &L->spread_heat, &L->spread_heat_slope, &L->load_heat, &L->own_rate,
+    &L->bound, &L->own_part, &L->sheet_offset, &L->sheet_slope, &L->sheet_thermal, &L->start_rise,
+  };
+  for (size_t i = 0; i < sizeof both / sizeof *both; i++) *both[i] = zeroed(n * sizeof(pair));
+  L->active = zeroed(n);
+  L->load_at = zeroed(n * sizeof(int));
+  L->source_at = zeroed(n * sizeof(int));
+  for (int r = 0; r < R->runs; r++) {
+    const struct run *run = &R->run[r];
+    for (int i = run->slot; i < run->slot + run->count; i++) L->envelope[i][run->pole] = run->envelope;
+  }
 }
 
 static double seconds(void) {
@@ -542,33 +1007,49 @@ static double seconds(void) {
   return t.tv_sec + 1e-9 * t.tv_nsec;
 }
 
-int main(int argc, char **argv) {
-  if (argc != 4) { fputs("usage: reference INPUT OUTPUT PASSES\n", stderr); return 2; }
-  FILE *in = fopen(argv[1], "rb");
-  if (!in) { perror(argv[1]); return 1; }
-  fseek(in, 0, SEEK_END);
-  long size = ftell(in);
-  rewind(in);
-  double *all = room(size);
-  if (fread(all, 1, size, in) != (size_t)size) { fputs("short read\n", stderr); return 1; }
-  fclose(in);
-  cursor = all;
-  int scenarios = (int)next();
-  readRack();
-  const double *first = cursor;
-  double *answers = room(16 * scenarios);
-  for (int pass = 0; pass < atoi(argv[3]); pass++) {
-    cursor = first;
-    double started = seconds();
-    for (int s = 0; s < scenarios; s++) {
-      int sweeps = 0;
-      mount();
-      answers[2 * s] = ratedPower(&sweeps);
-      answers[2 * s + 1] = sweeps;
-    }
-    printf("%.9f\n", seconds() - started);
+int main(int count, char **words) {
+  if (count != 3) {
+    fprintf(stderr, "usage: reference INPUT OUTPUT\n");
+    return 2;
   }
-  FILE *out = fopen(argv[2], "wb");
-  if (!out || fwrite(answers, 16, scenarios, out) != (size_t)scenarios) { perror(argv[2]); return 1; }
-  return fclose(out) == 0 ? 0 : 1;
+  static struct ladder L;
+  static struct rack R;
+  read_file(words[1]);
+  read_rack(&R, L.pole);
+  const int scenarios = (int)number();
+  struct scenario *all = zeroed(scenarios * sizeof(struct scenario));
+  for (int i = 0; i < scenarios; i++) {
+    const double *head = take(6);
+    all[i] = (struct scenario){head[0], head[1], head[2], head[3], head[4], (int)head[5], NULL};
+    all[i].unit = (const struct unit *)take(all[i].units * (sizeof(struct unit) / sizeof(double)));
+  }
+  allocate(&L, &R);
+  FILE *output = fopen(words[2], "wb");
+  if (output == NULL) {
+    fprintf(stderr, "output cannot be written\n");
+    return 2;
+  }
+  for (int i = 0; i < scenarios; i++) {
+    const double power = rate(&L, &all[i]);
+    const double row[5] = {power, L.sweeps, L.limit, L.node, L.pole_index};
+    if (fwrite(row, sizeof row, 1, output) != 1) return 2;
+  }
+  fclose(output);
+  printf("ready\n");
+  fflush(stdout);
+  int passes, stage, more;
+  while (scanf("%d %d %d", &passes, &stage, &more) == 3) {
+    if (stage >= 0 && stage < STAGES) extra[stage] = more;
+    double sum = 0;
+    for (int pass = 0; pass < passes; pass++) {
+      const double started = seconds();
+      for (int i = 0; i < scenarios; i++) sum += rate(&L, &all[i]);
+      printf("%.9f ", seconds() - started);
+    }
+    /* Written so that the work cannot be left out. */
+    printf("%g\n", sum);
+    fflush(stdout);
+    memset(extra, 0, sizeof extra);
+  }
+  return 0;
 }

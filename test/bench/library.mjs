@@ -1,0 +1,23 @@
+/** The built library: its public face, and the classes inside it whose parts are timed. */
+import { createRequire } from 'node:module';
+
+const require = createRequire(import.meta.url);
+
+export const slotcast = require('slotcast');
+
+export const internals = {
+  ...require('../../dist/ladder/ladder.js'),
+  ...require('../../dist/ladder/coarseStart.js'),
+  ...require('../../dist/ladder/electricalLadder.js'),
+  ...require('../../dist/ladder/thermalLadder.js'),
+  ...require('../../dist/ladder/ratedPower.js'),
+};
+
+/** Parts of the report from which the page of results is made. */
+export const pageParts = {
+  ...require('../../dist/report/content.js'),
+  ...require('../../dist/report/html.js'),
+  ...require('../../dist/report/page.js'),
+  ...require('../../dist/report/sections/caution.js'),
+  ...require('../../dist/figure/frame.js'),
+};

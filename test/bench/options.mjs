@@ -1,0 +1,32 @@
+/** How much is measured. */
+
+const SIZES = {
+  /** Less than a minute. */
+  quick: {
+    rounds: 3, scenarios: 600, slowScenarios: 6, stageRounds: 3, heights: [16, 64],
+    studies: [1000, 10_000], studyRounds: 1, workerScenarios: 5000, workerRounds: 2,
+  },
+  /** Less than five minutes. */
+  usual: {
+    rounds: 11, scenarios: 2000, slowScenarios: 24, stageRounds: 9, heights: [16, 32, 64, 128],
+    studies: [1000, 10_000, 100_000], studyRounds: 2, workerScenarios: 20_000, workerRounds: 5,
+  },
+  full: {
+    rounds: 31, scenarios: 4000, slowScenarios: 48, stageRounds: 25, heights: [16, 32, 64, 128],
+    studies: [1000, 10_000, 100_000, 1_000_000], studyRounds: 3, workerScenarios: 100_000, workerRounds: 9,
+  },
+};
+
+export const USAGE = 'usage: node test/bench/bench.mjs [--quick | --full]';
+
+/**
+ * @param words of the command line
+ * @throws RangeError for a word that is not known, and for both sizes at once
+ */
+export function readOptions(words) {
+  const unknown = words.find((word) => word !== '--quick' && word !== '--full');
+  if (unknown !== undefined) throw new RangeError(`"${unknown}" is not known; ${USAGE}`);
+  if (new Set(words).size > 1) throw new RangeError(`--quick and --full exclude each other; ${USAGE}`);
+  const size = words[0]?.slice(2) ?? 'usual';
+  return { size, ...SIZES[size] };
+}
