@@ -31,8 +31,9 @@ export function runningPercentile(p: number, definition: QuantileDefinition, sam
   const confidence = intervalConfidence(sample);
   const replicate = replicateSize(sample);
   const sizes = replicate === null ? plainSizes(ratedPower.length, p) : replicateSizes(ratedPower.length, replicate);
+  const prefix = new SortedPrefix(ratedPower);
   return sizes.map((scenarios): RunningPoint => {
-    const sorted = Float64Array.from({ length: scenarios }, (_, i) => ratedPower[i] / 1e3).sort();
+    const sorted = prefix.upTo(scenarios);
     const alone = () => ({ scenarios, ratedKw: quantileSorted(sorted, p, definition), interval: null });
     if (replicate !== null) return alone();
     try {
@@ -43,6 +44,33 @@ export function runningPercentile(p: number, definition: QuantileDefinition, sam
       return alone();
     }
   });
+}
+
+/** The first values of a list in ascending order, for growing numbers of them: only those that are new are sorted. */
+class SortedPrefix {
+  private sorted: Float64Array;
+  private spare: Float64Array;
+  private count = 0;
+
+  constructor(private readonly ratedPower: ArrayLike<number>) {
+    this.sorted = new Float64Array(ratedPower.length);
+    this.spare = new Float64Array(ratedPower.length);
+  }
+
+  /** kW; valid until the next call. @param count not below that of the call before */
+  upTo(count: number): Float64Array {
+    const { ratedPower, sorted: old, spare: merged, count: known } = this;
+    const added = new Float64Array(count - known);
+    for (let i = known; i < count; i++) added[i - known] = ratedPower[i] / 1e3;
+    added.sort();
+    for (let at = 0, i = 0, k = 0; at < count; at++) {
+      merged[at] = k === added.length || (i < known && old[i] <= added[k]) ? old[i++] : added[k++];
+    }
+    this.sorted = merged;
+    this.spare = old;
+    this.count = count;
+    return merged.subarray(0, count);
+  }
 }
 
 /** Confidence of each interval, 0..1: that of the study, or more where a stopping rule looks several times. */

@@ -46,7 +46,7 @@ export class ElectricalLadder {
   private readonly inService: Int32Array;
   /** Ω, contact and droop of the source behind each unknown, `[unknown]`. */
   private readonly seriesResistance: Float64Array;
-  private active: Uint8Array = new Uint8Array(0);
+  private active: readonly number[] = [];
   private activeCount = 0;
   private unknowns = 0;
   private readonly x: Float64Array;
@@ -90,7 +90,7 @@ export class ElectricalLadder {
    * Puts sources in and out of service; `active` is `[source]`. Earlier solutions are forgotten, unless the next one is
    * to start from the last and has the same unknowns.
    */
-  setState(active: Uint8Array, startFromLast = false): void {
+  setState(active: readonly number[], startFromLast = false): void {
     const { sources, sharingWeight } = this.mounting;
     this.active = active;
     let sum = 0;

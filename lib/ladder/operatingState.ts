@@ -7,7 +7,7 @@ export interface OperatingState {
   /** Contact slot of the source that is out, or 0. */
   readonly outSlot: number;
   /** `[source]`, 1 = carries load; in the order of the scenario's source units. */
-  readonly active: Uint8Array;
+  readonly active: readonly number[];
 }
 
 /** A rack whose sources cannot carry it: no source in service in some operating state, or no load at all. */
@@ -32,19 +32,14 @@ export function operatingStates(rack: Rack, scenario: Scenario): OperatingState[
     isShelf.push(kind === 'power-shelf');
     contactSlot.push(slot);
   }
-  const inService = (carries: (isShelf: boolean) => boolean): Uint8Array => {
-    const active = new Uint8Array(isShelf.length);
-    for (let k = 0; k < active.length; k++) active[k] = carries(isShelf[k]) ? 1 : 0;
-    return active;
-  };
+  const shelves = isShelf.map((shelf) => (shelf ? 1 : 0));
   const states: OperatingState[] = [];
   for (const rule of rack.operatingStates) {
     if (rule === 'all-in-service') {
-      states.push({ rule, outSlot: 0, active: inService((shelf) => shelf) });
+      states.push({ rule, outSlot: 0, active: shelves });
     } else if (rule === 'batteries-alone') {
-      states.push({ rule, outSlot: 0, active: inService((shelf) => !shelf) });
+      states.push({ rule, outSlot: 0, active: shelves.map((shelf) => 1 - shelf) });
     } else {
-      const shelves = inService((shelf) => shelf);
       for (let k = 0; k < shelves.length; k++) {
         if (shelves[k] === 0) continue;
         const active = shelves.slice();

@@ -3,5 +3,7 @@ export const STEFAN_BOLTZMANN = 5.670374e-8;
 
 /** Radiated heat emissivity·σ·area·(T⁴ − T_surroundings⁴): W for an area in m², W/m per metre of run. */
 export function radiatedHeat(temperature: number, surroundings: number, emissivity: number, area: number): number {
-  return emissivity * STEFAN_BOLTZMANN * area * (temperature ** 4 - surroundings ** 4);
+  const square = temperature * temperature;
+  const other = surroundings * surroundings;
+  return emissivity * STEFAN_BOLTZMANN * area * (square * square - other * other);
 }

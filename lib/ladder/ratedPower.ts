@@ -40,10 +40,10 @@ const LEAST_RATIO = { equal: 0.02, droop: 0.1 };
 const MEMORY = 3e-5;
 /** How nearly the currents close, relative: in a first sweep that only begins, and where a sweep can decide. */
 const FIRST_CLOSURE = 1e-5;
-const FINE_SEARCH_CLOSURE = 1e-10;
-const LOOK_CLOSURE = 1e-7;
+const FINE_SEARCH_CLOSURE = 1e-9;
+const LOOK_CLOSURE = 1e-5;
 /** Relative power by which a state must be clear of another, from the part of the rise that still moves. */
-const MARGIN = { square: 0.5, late: { equal: 0.005, droop: 0.02 }, least: 2e-5 };
+const MARGIN = { square: 0.5, late: { equal: 0.005, droop: 0.02 }, least: 1e-4 };
 /** Part of the rise: where temperatures move by less, a state is decided together with its power. */
 const UNDECIDED = 3e-4;
 const JOINT_SWEEPS = 20;
