@@ -27,7 +27,7 @@ export function labelSample({ study, table, scenarios }: Pick<StudyRun, 'study' 
   const perScenario = <Value>(valueAt: (i: number) => Value): (Value | null)[] =>
     Array.from({ length: scenarios }, (_, i) => (isRated(i) ? valueAt(i) : null));
   return {
-    ratedPower: Float64Array.from({ length: scenarios }, (_, i) => (isRated(i) ? columns.ratedPower[i] : 0)),
+    ratedPower: columns.ratedPower.slice(0, scenarios).map((power, i) => (isRated(i) ? power : 0)),
     limit: perScenario((i) => LIMIT_NAMES[columns.limit[i]]),
     placementClass: perScenario((i) => PLACEMENT_CLASSES[columns.placementClass[i]]),
     sampling: study.sampling,

@@ -38,9 +38,10 @@ const ROUNDING_KW = 1e-6;
 
 /** Rated powers of the scenarios that could be rated, kW, ascending. */
 export function sortedRatedKw({ ratedPower, limit }: LabelSample): Float64Array {
-  const rated: number[] = [];
-  for (let i = 0; i < ratedPower.length; i++) if (limit[i] !== null) rated.push(ratedPower[i] / 1e3);
-  return Float64Array.from(rated).sort();
+  const rated = new Float64Array(ratedPower.length);
+  let count = 0;
+  for (let i = 0; i < ratedPower.length; i++) if (limit[i] !== null) rated[count++] = ratedPower[i] / 1e3;
+  return rated.subarray(0, count).sort();
 }
 
 /** @throws ReportInputError where the parts stem from different studies */

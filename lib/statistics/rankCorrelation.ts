@@ -22,6 +22,8 @@ export function rankCorrelation(x: ArrayLike<number>, y: ArrayLike<number>): Ran
 /** The same for several x [pair] and one y, which is ranked once. Throws as {@link rankCorrelation}. */
 export function rankCorrelationWith(y: ArrayLike<number>): (x: ArrayLike<number>) => RankCorrelation {
   let rankY: Float64Array | null = null;
+  // Reused for every x: a million pairs would leave tens of megabytes behind each time.
+  let scratch: RankScratch | null = null;
   return (x) => {
     requirePairs(x, y);
     const xConstant = isConstant(x);
@@ -29,8 +31,9 @@ export function rankCorrelationWith(y: ArrayLike<number>): (x: ArrayLike<number>
     if (xConstant || yConstant) {
       return { defined: false, constant: xConstant && yConstant ? 'both' : xConstant ? 'x' : 'y' };
     }
-    rankY ??= ranks(y);
-    return { defined: true, coefficient: pearson(ranks(x), rankY) };
+    scratch ??= new RankScratch(y.length);
+    rankY ??= scratch.ranks(y).slice();
+    return { defined: true, coefficient: pearson(scratch.ranks(x), rankY) };
   };
 }
 
@@ -58,31 +61,43 @@ function pearson(rankX: Float64Array, rankY: Float64Array): number {
   return Math.min(1, Math.max(-1, xy / Math.sqrt(xx * yy)));
 }
 
-/** Rank of each value from 1, tied values sharing the average of the ranks they span. */
-function ranks(values: ArrayLike<number>): Float64Array {
-  // Sorting numbers alone is far quicker than sorting their places; the places are then looked up.
-  const sorted = Float64Array.from(values).sort();
-  const rankOf = new Float64Array(sorted.length);
-  let distinct = 0;
-  for (let from = 0; from < sorted.length; ) {
-    let to = from + 1;
-    while (to < sorted.length && sorted[to] === sorted[from]) to++;
-    sorted[distinct] = sorted[from];
-    rankOf[distinct++] = (from + 1 + to) / 2;
-    from = to;
+class RankScratch {
+  private readonly sorted: Float64Array;
+  private readonly rankOf: Float64Array;
+  private readonly result: Float64Array;
+
+  constructor(length: number) {
+    this.sorted = new Float64Array(length);
+    this.rankOf = new Float64Array(length);
+    this.result = new Float64Array(length);
   }
-  const result = new Float64Array(values.length);
-  for (let i = 0; i < result.length; i++) {
-    let low = 0;
-    let high = distinct - 1;
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if (sorted[middle] < values[i]) low = middle + 1;
-      else high = middle;
+
+  /** Rank of each value from 1, tied values sharing the average of the ranks they span; valid until the next call. */
+  ranks(values: ArrayLike<number>): Float64Array {
+    // Sorting numbers alone is far quicker than sorting their places; the places are then looked up.
+    const { sorted, rankOf, result } = this;
+    sorted.set(values);
+    sorted.sort();
+    let distinct = 0;
+    for (let from = 0; from < sorted.length; ) {
+      let to = from + 1;
+      while (to < sorted.length && sorted[to] === sorted[from]) to++;
+      sorted[distinct] = sorted[from];
+      rankOf[distinct++] = (from + 1 + to) / 2;
+      from = to;
     }
-    result[i] = rankOf[low];
+    for (let i = 0; i < result.length; i++) {
+      let low = 0;
+      let high = distinct - 1;
+      while (low < high) {
+        const middle = (low + high) >> 1;
+        if (sorted[middle] < values[i]) low = middle + 1;
+        else high = middle;
+      }
+      result[i] = rankOf[low];
+    }
+    return result;
   }
-  return result;
 }
 
 function isConstant(values: ArrayLike<number>): boolean {

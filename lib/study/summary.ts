@@ -361,18 +361,18 @@ function classRows({ table }: StudyRun, order: Uint32Array): ClassRow[] {
 function correlations({ study, table }: StudyRun, order: Uint32Array): Summary['rankCorrelations'] {
   const powers = picked(table.columns.ratedPower, order);
   const correlate = rankCorrelationWith(powers);
+  const values = new Float64Array(order.length);
   return SCENARIO_QUANTITIES.filter((quantity) => {
     const drawn = study.uncertain.perScenario[quantity];
     return drawn !== undefined && drawn.distribution !== 'fixed';
   }).map((quantity) => {
     if (powers.length < 2) return { quantity, coefficient: null };
-    const found = correlate(picked(table.columns[quantity], order));
+    const found = correlate(picked(table.columns[quantity], order, values));
     return { quantity, coefficient: found.defined ? tidy(found.coefficient) : null };
   });
 }
 
-function picked(column: ArrayLike<number>, order: Uint32Array): Float64Array {
-  const values = new Float64Array(order.length);
+function picked(column: ArrayLike<number>, order: Uint32Array, values = new Float64Array(order.length)): Float64Array {
   for (let k = 0; k < order.length; k++) values[k] = column[order[k]];
   return values;
 }
