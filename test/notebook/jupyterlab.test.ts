@@ -46,29 +46,37 @@ describe.skipIf(isMissing)('in JupyterLab', () => {
     rmSync(FOLDER, { recursive: true, force: true });
   });
 
+  /** The notebook's page when all its cells have run and its figures are there; null where that does not come about. */
+  async function runAll(name: string, figures: number, outside: string[]): Promise<Page | null> {
+    const page = await browser.newPage({ viewport: { width: 1280, height: 6000 } });
+    page.on('request', (request) => {
+      if (!/^(http|ws):\/\/localhost|^(data|blob):/.test(request.url())) outside.push(request.url());
+    });
+    await page.goto(`http://localhost:${port}/lab/tree/${FOLDER}/${name}?token=${TOKEN}&reset`);
+    await page.waitForSelector('.jp-Notebook .jp-CodeCell');
+    await page.waitForSelector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', { state: 'attached' });
+    await page.click('.lm-MenuBar-itemLabel:text-is("Edit")');
+    await page.click('.lm-Menu-itemLabel:text-is("Clear Outputs of All Cells")');
+    await page.click('.lm-MenuBar-itemLabel:text-is("Run")');
+    await page.click('.lm-Menu-itemLabel:text-is("Run All Cells")');
+    // Cells far below are put into the page when they come into sight.
+    for (let seconds = 0; seconds < 180; seconds++) {
+      await page.waitForTimeout(1000);
+      const running = await page.locator('.jp-InputPrompt:text-is("[*]:")').count();
+      if (running === 0 && await page.locator('.jp-RenderedPlotly').count() >= figures) return page;
+    }
+    await page.close();
+    return null;
+  }
+
   for (const name of names) {
     it(`${name} runs, draws every figure and shows no error`, async () => {
-      const page = await browser.newPage({ viewport: { width: 1280, height: 6000 } });
-      const outside: string[] = [];
-      page.on('request', (request) => {
-        if (!/^(http|ws):\/\/localhost|^(data|blob):/.test(request.url())) outside.push(request.url());
-      });
-      await page.goto(`http://localhost:${port}/lab/tree/${FOLDER}/${name}?token=${TOKEN}&reset`);
-      await page.waitForSelector('.jp-Notebook .jp-CodeCell');
-      await page.waitForSelector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', { state: 'attached' });
-      await page.click('.lm-MenuBar-itemLabel:text-is("Edit")');
-      await page.click('.lm-Menu-itemLabel:text-is("Clear Outputs of All Cells")');
-      await page.click('.lm-MenuBar-itemLabel:text-is("Run")');
-      await page.click('.lm-Menu-itemLabel:text-is("Run All Cells")');
       const expected = figuresOf(name);
-      // Cells far below are put into the page when they come into sight.
-      const deadline = Date.now() + 400_000;
-      for (;;) {
-        await page.waitForTimeout(1000);
-        const running = await page.locator('.jp-InputPrompt:text-is("[*]:")').count();
-        if (running === 0 && await page.locator('.jp-RenderedPlotly').count() >= expected.figures) break;
-        if (Date.now() > deadline) throw new Error(`${name} still runs`);
-      }
+      const outside: string[] = [];
+      let page: Page | null = null;
+      // A kernel that a busy machine starts too slowly may never answer its page: then once more with a new one.
+      for (let attempt = 0; attempt < 3 && page === null; attempt++) page = await runAll(name, expected.figures, outside);
+      if (page === null) throw new Error(`${name} still runs`);
       // Beside a still picture the live figure is drawn when it is pointed at.
       const figures = page.locator('.jp-RenderedPlotly');
       const drawn: number[] = [];
@@ -89,7 +97,7 @@ describe.skipIf(isMissing)('in JupyterLab', () => {
       expect(racks).toBe(expected.racks);
       expect(outside).toEqual([]);
       await page.close();
-    }, 500_000);
+    }, 700_000);
   }
 });
 
