@@ -9,31 +9,27 @@ import type { OperatingState } from './operatingState.js';
 const NO_LIMIT_RISE = 50;
 /** K; a start above this rise is held there. */
 const HIGHEST_START = 300;
-/** One state's start. */
-export interface CoarseSolution {
-  /** Estimate of the rated power, W. */
-  estimate: number;
-  /** K/W², `[slot × pole]`. */
-  readonly rise: Float64Array;
-  /** V per W at the contacts, `[slot]`. */
-  readonly voltage: Float64Array;
-}
 
 export class CoarseStart {
-  private readonly solution: CoarseSolution;
+  /** K/W², `[slot × pole]`, and V per W at the contacts, `[slot]`: of the state last solved. */
+  private readonly rise: Float64Array;
+  private readonly voltage: Float64Array;
   /** Rise above the air to which the films are frozen, K; whether the frozen ladder has a solution; for which mounting. */
   private reference = NO_LIMIT_RISE;
   private hasSolution = false;
   private mounted = -1;
 
   constructor(private readonly ladder: Ladder) {
-    const { slotCount } = ladder.rack;
-    this.solution = { estimate: 0, rise: new Float64Array(2 * slotCount), voltage: new Float64Array(slotCount) };
+    this.rise = ladder.thermal.coarse;
+    this.voltage = ladder.kernel.numbers('coarseVoltage', ladder.rack.slotCount);
   }
 
-  /** Solves for a state that is set on the ladder; valid until the next call. Temperatures are overwritten. */
-  solve(state: OperatingState): CoarseSolution {
-    const { ladder, solution } = this;
+  /**
+   * Solves for a state that is set on the ladder: where {@link begin} begins. Temperatures are overwritten.
+   * @returns an estimate of the rated power, W
+   */
+  solve(state: OperatingState): number {
+    const { ladder, rise, voltage } = this;
     const { mounting, rack, thermal, around, edge, kernel } = ladder;
     const { segmentCurrent } = ladder.electrical;
     const { loads, sources, share, sharingWeight, loadAt, sourceAt } = mounting;
@@ -62,14 +58,12 @@ export class CoarseStart {
       }
       if (i < rack.slotCount - 1) segmentCurrent[i] = current;
     }
-    const { rise, voltage } = solution;
     const { temperature } = thermal;
     for (let e = 0; e < rise.length; e++) temperature[e] = around.air[e >> 1] + this.reference;
     ladder.updateContacts();
     voltage.set(edge.voltage);
     if (this.hasSolution) {
       thermal.coarseRise();
-      rise.set(thermal.coarse);
     } else {
       rise.fill(0);
     }
@@ -82,8 +76,7 @@ export class CoarseStart {
       if (rise[e] >= near) steepest = Math.max(steepest, rise[e] + edge.hotSpotAt(e));
     }
     if (steepest > 0) estimate = Math.min(estimate, Math.sqrt(this.reference / steepest));
-    solution.estimate = Number.isFinite(estimate) && estimate > 0 ? estimate : 100 * setVoltage;
-    return solution;
+    return Number.isFinite(estimate) && estimate > 0 ? estimate : 100 * setVoltage;
   }
 
   /**
@@ -115,16 +108,9 @@ export class CoarseStart {
     return heaviest;
   }
 
-  /** Puts air, temperatures and contact voltages to where a state's solution has them at a power, W. */
-  begin({ rise, voltage }: CoarseSolution, power: number): void {
-    const { ladder } = this;
-    const { temperature } = ladder.thermal;
-    const { contactVoltage } = ladder.electrical;
-    ladder.setAir(power);
-    for (let i = 0; i < voltage.length; i++) contactVoltage[i] = power * voltage[i];
-    const { air } = ladder.around;
-    const square = power * power;
-    for (let e = 0; e < temperature.length; e++) temperature[e] = air[e >> 1] + Math.min(HIGHEST_START, square * rise[e]);
+  /** Puts air, temperatures and contact voltages to where the solution has them at a power, W. */
+  begin(power: number): void {
+    this.ladder.kernel.call.beginAt(power, HIGHEST_START);
   }
 
   private freeze(): void {

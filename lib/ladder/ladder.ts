@@ -231,12 +231,6 @@ export class Ladder {
     return 'not-converged';
   }
 
-  /** The contacts' voltages for currents that are about to change by a factor; the next update finds them anew. */
-  scaleContactVoltage(factor: number): void {
-    const { contactVoltage } = this.electrical;
-    for (let i = 0; i < contactVoltage.length; i++) contactVoltage[i] *= factor;
-  }
-
   /** Prepares the hot spots of `edge` for the solution just found. */
   settleHotSpots(): void {
     this.kernel.call.updateEdgeHeat(0, false);

@@ -8,7 +8,7 @@
  * [carried, not carried] that only shrinks. A solve that ends in voltage collapse or without a steady state counts
  * as not carried.
  */
-import { type CoarseSolution, CoarseStart } from './coarseStart.js';
+import { CoarseStart } from './coarseStart.js';
 import { HIGHEST_TEMPERATURE, type Ladder, LARGEST_STEP, type SolveStatus } from './ladder.js';
 import { type Binding, LIMIT_NAMES } from './limitCheck.js';
 import type { OperatingState } from './operatingState.js';
@@ -157,7 +157,8 @@ export class Rating {
   utilisationAt(power: number, state: OperatingState): { utilisation: number; binding: Binding } {
     const { ladder } = this;
     ladder.setState(state);
-    this.coarse.begin(this.coarse.solve(state), power);
+    this.coarse.solve(state);
+    this.coarse.begin(power);
     const status = ladder.solve(power);
     if (status === 'not-converged') throw new RatingError('the ladder did not converge', power);
     if (status !== 'solved') return { utilisation: Number.POSITIVE_INFINITY, binding: failureBinding(status) };
@@ -173,8 +174,8 @@ export class Rating {
     return this.joint(state, this.coarse.solve(state), upper);
   }
 
-  /** As searchJoint, from a start or, with null, from where the last sweep of another state was. */
-  private joint(state: OperatingState, start: CoarseSolution | null, upper: number): RatedPower | null | undefined {
+  /** As searchJoint, from the start just solved, which estimates so much (W), or, with null, from another state's last sweep. */
+  private joint(state: OperatingState, start: number | null, upper: number): RatedPower | null | undefined {
     const { ladder, lastSweep } = this;
     const { temperature } = ladder.thermal;
     const compared = Number.isFinite(upper);
@@ -182,8 +183,8 @@ export class Rating {
     if (start === null) {
       temperature.set(lastSweep.temperature);
     } else {
-      power = compared ? upper : start.estimate;
-      this.coarse.begin(start, power);
+      power = compared ? upper : start;
+      this.coarse.begin(power);
     }
     let lastStep = Number.NaN;
     let lastLargest = Number.NaN;
@@ -193,8 +194,11 @@ export class Rating {
         if (ladder.sweepAgain(power, closure) !== 'solved') return undefined;
       } else {
         if (ladder.sweep(power, closure) !== 'solved') return undefined;
-        lastSweep.temperature.set(temperature);
-        lastSweep.power = power;
+        // Kept for the other states, where there are any.
+        if (ladder.states.length > 1) {
+          lastSweep.temperature.set(temperature);
+          lastSweep.power = power;
+        }
       }
       const wanted = this.linearisedStep(power);
       if (!Number.isFinite(wanted)) return undefined;
@@ -205,9 +209,8 @@ export class Rating {
         // Too close to call: the temperatures at the upper power first, and only then another power.
         if (this.newtonStep > UNDECIDED && step + power >= upper) step = upper - power;
       }
-      const largest = ladder.kernel.call.moveTemperatures(step);
+      const largest = ladder.kernel.call.moveTemperatures(step, 1 + step / power);
       if (!(largest < LARGEST_STEP)) return undefined;
-      ladder.scaleContactVoltage(1 + step / power);
       power += step;
       if (this.settled(power, step, lastStep, largest, lastLargest)) {
         for (let e = 0; e < temperature.length; e++) if (!(temperature[e] <= HIGHEST_TEMPERATURE)) return undefined;
@@ -284,8 +287,8 @@ export class Rating {
     const [state] = ladder.states;
     ladder.setState(state);
     const start = this.coarse.solve(state);
-    const power = NOTHING * start.estimate;
-    this.coarse.begin(start, power);
+    const power = NOTHING * start;
+    this.coarse.begin(power);
     if (ladder.solve(power) !== 'solved') return null;
     this.evaluate(power);
     return this.use >= 1 ? this.binding() : null;
@@ -296,9 +299,8 @@ export class Rating {
     return this.bracketed(state, this.coarse.solve(state), upper);
   }
 
-  private bracketed(state: OperatingState, coarse: CoarseSolution, upper: number): RatedPower | null {
+  private bracketed(state: OperatingState, start: number, upper: number): RatedPower | null {
     const { ladder } = this;
-    const start = coarse.estimate;
     let power = Number.isFinite(upper) ? upper : start;
     let low = 0;
     let high = Number.POSITIVE_INFINITY;
@@ -306,7 +308,7 @@ export class Rating {
     let lastLogPower = Number.NaN;
     let lastLogUse = Number.NaN;
     let widthBefore = Number.POSITIVE_INFINITY;
-    this.coarse.begin(coarse, power);
+    this.coarse.begin(power);
     for (let trial = 0; trial < 300; trial++) {
       const status = ladder.solve(power);
       let next = Number.NaN;
@@ -345,7 +347,7 @@ export class Rating {
       }
       if (next > UNLIMITED) throw new RatingError('nothing limits the load of this rack', power);
       // The last temperatures are the best start unless they belong to a far or a failed trial.
-      if (status !== 'solved' || Math.abs(next - power) > 0.5 * power) this.coarse.begin(coarse, next);
+      if (status !== 'solved' || Math.abs(next - power) > 0.5 * power) this.coarse.begin(next);
       power = next;
     }
     throw new RatingError('the search for the rated power did not close', power);

@@ -28,7 +28,8 @@ interface KernelExports {
   linearise(pitch: number, power: number, currentOrder: number): number;
   freeze(): number;
   solveFrozen(): void;
-  moveTemperatures(step: number): number;
+  beginAt(power: number, highest: number): void;
+  moveTemperatures(step: number, voltageFactor: number): number;
   relativeNewtonStep(): number;
   linearisedStep(
     power: number, order: number, loadCount: number, sourceCount: number, barRise: number, barTemperature: number,

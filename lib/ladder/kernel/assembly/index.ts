@@ -7,6 +7,6 @@ export { solveEqual, totalCurrent, updateLoopResistance } from './currents';
 export { beginContacts, hotSpotAt, updateContacts, updateEdgeHeat, updateEdgeHeatOfLoad } from './contacts';
 export { assembleLoss, missingSlot } from './films';
 export {
-  freeze, linearise, moveTemperatures, relativeNewtonStep, setAir, solveFrozen,
+  beginAt, freeze, linearise, moveTemperatures, relativeNewtonStep, setAir, solveFrozen,
 } from './temperatures';
 export { limit, limitNode, limitPole, linearisedStep } from './limits';

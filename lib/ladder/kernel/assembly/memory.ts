@@ -65,6 +65,7 @@ export let segmentCurrent: usize = 0;
 export let loopResistance: usize = 0;
 export let contactVoltage: usize = 0;
 export let edgeVoltage: usize = 0;
+export let coarseVoltage: usize = 0;
 export let voltage: usize = 0;
 export let edgeCurrent: usize = 0;
 export let edgeHeight: usize = 0;
@@ -148,6 +149,7 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   loopResistance = numbers(n);
   contactVoltage = numbers(n);
   edgeVoltage = numbers(n);
+  coarseVoltage = numbers(n);
   voltage = numbers(n);
   edgeCurrent = numbers(n);
   edgeHeight = numbers(n);

@@ -1,12 +1,11 @@
 // Newton step and dT/dP of both poles' temperatures: see thermalLadder.ts for the equations.
 
-import { at, both, minus, over, pair, plus, plusTimes, positive, setPair, times } from './lanes';
+import { at, both, minus, over, pair, plus, plusTimes, positive, put, setPair, times } from './lanes';
 import {
-  air, airBase, airSlope, change, coarseRise, contactHeat, contactHeatSlope, frozenMultiplier, frozenPivot, heat,
+  air, airBase, airSlope, change, coarseRise, coarseVoltage, contactHeat, contactHeatSlope, contactVoltage, frozenMultiplier, frozenPivot, heat,
   heatSlope, inversePivot, multiplier, rate, segmentConductance, segmentCurrent, segmentOffset, segmentSlope, slotCount,
   temperature, unitConductance, unitRise,
 } from './memory';
-import { put } from './lanes';
 
 /** Air beside the bar at a total load power, W. */
 export function setAir(power: f64): void {
@@ -126,8 +125,27 @@ export function solveFrozen(): void {
   }
 }
 
-/** Moves the temperatures by the Newton step and by what they follow a power step (W). @returns the largest move, K */
-export function moveTemperatures(step: f64): f64 {
+/**
+ * Air, temperatures and contact voltages where a coarse solution (`rise` in K/W², `volts` in V/W) has them at a power, W.
+ * @param highest rise above which a start is held, K
+ */
+export function beginAt(power: f64, highest: f64): void {
+  setAir(power);
+  const square = both(power * power);
+  for (let i = 0; i < slotCount; i++) {
+    put(contactVoltage, i, power * at(coarseVoltage, i));
+    const rise = f64x2.min(both(highest), times(square, pair(coarseRise, i)));
+    setPair(temperature, i, plus(both(at(air, i)), rise));
+  }
+}
+
+/**
+ * Moves the temperatures by the Newton step and by what they follow a power step (W), and the contacts' voltages by a
+ * factor: the next update finds these anew.
+ * @returns the largest move, K
+ */
+export function moveTemperatures(step: f64, voltageFactor: f64): f64 {
+  for (let i = 0; i < slotCount; i++) put(contactVoltage, i, voltageFactor * at(contactVoltage, i));
   let largest = both(0);
   for (let i = 0; i < slotCount; i++) {
     const delta = plusTimes(pair(change, i), pair(rate, i), both(step));
