@@ -153,8 +153,6 @@ function openPool(study: Study, table: ScenarioTable, workers: number): Piscina 
     filename,
     minThreads: workers,
     maxThreads: workers,
-    // A scenario's objects live for microseconds: a small nursery holds them, and eight threads stay small together.
-    resourceLimits: { maxYoungGenerationSizeMb: 8 },
     workerData: { study, capacity: table.capacity, memory: table.memory },
   });
 }
