@@ -139,10 +139,17 @@ export class ThermalLadder {
   assembleLoss(around: Surroundings): void {
     const { call } = this.kernel;
     let first = 0;
+    let filled = -1;
     while (call.assembleLoss(first, around.filmFactor, around.radiant) === 0) {
       const slot = call.missingSlot.value;
-      first = this.fillTables(slot, around.air[slot]) ? slot : slot + 1;
-      if (first > slot) this.assembleByLaws(slot, around);
+      // A cell without any heat looks empty however often it is filled.
+      if (slot !== filled && this.fillTables(slot, around.air[slot])) {
+        filled = slot;
+        first = slot;
+      } else {
+        this.assembleByLaws(slot, around);
+        first = slot + 1;
+      }
     }
   }
 
