@@ -2,10 +2,10 @@
  * Rated power of a mounted placement: the largest total load at which every limit holds in every operating state.
  *
  * Joint search: each sweep linearises the temperatures at the present power P (Newton step and dT/dP together), finds
- * the power change at which the first limit would be met, and moves temperatures and power at once; three to six
- * sweeps. Where it does not close, or meets a collapse, a bracketed search takes over: u(P), the largest utilisation
- * over all limits (0 unloaded, 1 at the limit), rises with P except for odd racks; secant steps on log u over log P inside a bracket
- * [carried, not carried] that only shrinks. A solve that ends in voltage collapse or without a steady state counts
+ * the power change at which the first limit would be met, and moves temperatures and power at once; three sweeps as a
+ * rule. Where it does not close, or meets a collapse, a bracketed search takes over: u(P), the largest utilisation over
+ * all limits (0 unloaded, 1 at the limit), rises with P except for odd racks; secant steps on log u over log P inside a
+ * bracket [carried, not carried] that only shrinks. A solve that ends in voltage collapse or without a steady state counts
  * as not carried.
  */
 import { CoarseStart } from './coarseStart.js';

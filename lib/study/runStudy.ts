@@ -73,7 +73,7 @@ export async function runStudy(study: Study, options: RunOptions = {}): Promise<
   if (options.span !== undefined) requireSplittable(study);
   checkWholeNumber('batchSize', batchSize, 1, 1_000_000);
   if (study.stopping !== null && study.sampling.design !== 'plain') {
-    throw new RangeError('stopping at a half-width needs plain sampling: a Latin hypercube fixes its size beforehand');
+    throw new RangeError('stopping at a half-width needs plain sampling: the replicates of a design fix its size beforehand');
   }
   const started = process.hrtime.bigint();
   const source = scenarioSource(study);

@@ -2,7 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { ConvectionTable } from '../../lib/ladder/convectionTable.js';
 import { Surface } from '../../lib/ladder/surface.js';
 import { randomStream } from '../../lib/draw/randomStream.js';
+import { RackModel } from '../../lib/ladder/index.js';
 import type { Film } from '../../lib/rack/model.js';
+import { filmsOf, load, sampleRack, scenarioOf, shelf, slots } from './sampleRack.js';
 
 const films: readonly Film[] = [
   { model: 'fixed', coefficient: 5 }, { model: 'handbook' }, { model: 'still-air' }, { model: 'slender-still-air' },
@@ -65,5 +67,17 @@ describe('the table of a section’s convection', () => {
       expect(table.convection(temperature, air)).toEqual(table.byLaws(temperature, air));
     }
     expect(table.fillFor(330, 300)).toBe(true);
+  });
+
+  it('does not hold up a rack whose bar gives its heat to the surroundings by radiation alone', () => {
+    const rack = sampleRack({ films: filmsOf({ model: 'fixed', coefficient: 0 }) });
+    const placed = scenarioOf([...slots(39, 44).map((slot) => shelf(slot)), ...slots(1, 16).map((slot) => load(slot))]);
+    const model = new RackModel(rack);
+    const rated = model.rate(placed);
+    const solution = model.solutionAt(placed, rated.power, rated.state);
+    if (solution.status !== 'solved') throw new Error('a rated power must have a solution');
+    expect(solution.balance.convection).toBeCloseTo(0, 9);
+    expect(solution.balance.radiation).toBeCloseTo(solution.balance.heatIn, 6);
+    expect(solution.balance.radiation).toBeGreaterThan(10);
   });
 });

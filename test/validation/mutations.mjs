@@ -113,7 +113,7 @@ export const MUTATIONS = [
     [kernel('contacts'), 'return felt > 0 ? felt * at(sheetThermal, entry) : 0;',
       'return 0 * felt;']],
   ['spreading makes no heat',
-    [kernel('contacts'), 'const heat = times(both(into), volts);',
+    [kernel('contacts'), 'const heat = times(into, volts);',
       'const heat = both(0);']],
   ['spreading drops no voltage',
     [kernel('contacts'), 'put(edgeVoltage, i, supplyOf(volts) + returnOf(volts));',

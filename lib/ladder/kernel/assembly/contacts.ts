@@ -28,11 +28,11 @@ export function beginContacts(anyAtEdge: bool): void {
   memory.fill(hotSpotBound, 0, pairs);
   memory.fill(hotSpotOwnRate, 0, pairs);
   memory.fill(edgeVoltage, 0, single);
-  memory.fill(edgeCurrent, 0, single);
+  memory.fill(edgeCurrent, 0, pairs);
 }
 
 /** Σ_k F_jk·x_k over an array `[slot × pole]`. */
-function feltPair(j: i32, x: usize): v128 {
+function felt(j: i32, x: usize): v128 {
   const row = mutual + ((<usize>j * <usize>slotCount) << 4);
   const last = wholeAt(feltTo, j);
   let k = wholeAt(feltFrom, j);
@@ -47,21 +47,6 @@ function feltPair(j: i32, x: usize): v128 {
   return plus(even, odd);
 }
 
-/** The same over an array `[slot]` that both poles share. */
-function feltSingle(j: i32, x: usize): v128 {
-  const row = mutual + ((<usize>j * <usize>slotCount) << 4);
-  const last = wholeAt(feltTo, j);
-  let k = wholeAt(feltFrom, j);
-  let even = both(0);
-  let odd = both(0);
-  for (; k < last; k += 2) {
-    even = plusTimes(even, pair(row, k), both(at(x, k)));
-    odd = plusTimes(odd, pair(row, k + 1), both(at(x, k + 1)));
-  }
-  if (k == last) even = plusTimes(even, pair(row, k), both(at(x, k)));
-  return plus(even, odd);
-}
-
 /** Heats and voltages of all contacts at their present currents and the present temperatures. */
 export function updateContacts(loadCount: i32, sourceCount: i32): void {
   const n = slotCount;
@@ -70,15 +55,15 @@ export function updateContacts(loadCount: i32, sourceCount: i32): void {
     addEdge(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceEdgeHeight, sourceCount, 1);
     for (let i = 0; i < n; i++) {
       if (at(edgeHeight, i) == 0) continue;
-      const into = at(edgeCurrent, i);
-      const felt = plusTimes(feltSingle(i, edgeCurrent), pair(patchMean, i), both(into));
+      const into = pair(edgeCurrent, i);
+      const all = plusTimes(felt(i, edgeCurrent), pair(patchMean, i), into);
       const slope = pair(sheetSlope, i);
-      const volts = times(felt, plusTimes(pair(sheetOffset, i), slope, pair(temperature, i)));
+      const volts = times(all, plusTimes(pair(sheetOffset, i), slope, pair(temperature, i)));
       // What flows into the supply pole flows out of the return pole: the voltages add up.
       put(edgeVoltage, i, supplyOf(volts) + returnOf(volts));
-      const heat = times(both(into), volts);
+      const heat = times(into, volts);
       setPair(spreadingHeat, i, heat);
-      setPair(spreadingHeatSlope, i, times(times(both(into), felt), slope));
+      setPair(spreadingHeatSlope, i, times(times(into, all), slope));
       setPair(edgeLoadHeat, i, plus(pair(edgeLoadHeat, i), heat));
     }
   }
@@ -97,7 +82,7 @@ function addEdge(
     if (at(height, k) == 0) continue;
     const amperes = at(current, k);
     const i = wholeAt(node, k);
-    put(edgeCurrent, i, sign * amperes);
+    setPair(edgeCurrent, i, both(sign * amperes));
     setPair(edgeLoadHeat, i, times(both(amperes * amperes * at(heatShare, k)), pair(resistance, k)));
   }
 }

@@ -35,6 +35,8 @@ export let coarseRise: usize = 0;
 export let spreadingHeat: usize = 0;
 export let spreadingHeatSlope: usize = 0;
 export let edgeLoadHeat: usize = 0;
+/** Into the supply pole; the return pole's is the reverse, and its entry the same. */
+export let edgeCurrent: usize = 0;
 export let edgeHeat: usize = 0;
 export let hotSpotBound: usize = 0;
 export let hotSpotOwnRate: usize = 0;
@@ -67,7 +69,6 @@ export let contactVoltage: usize = 0;
 export let edgeVoltage: usize = 0;
 export let coarseVoltage: usize = 0;
 export let voltage: usize = 0;
-export let edgeCurrent: usize = 0;
 export let edgeHeight: usize = 0;
 // Whole numbers, `[slot]`
 export let feltFrom: usize = 0;
@@ -122,6 +123,7 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   spreadingHeat = numbers(2 * n);
   spreadingHeatSlope = numbers(2 * n);
   edgeLoadHeat = numbers(2 * n);
+  edgeCurrent = numbers(2 * n);
   edgeHeat = numbers(2 * n);
   hotSpotBound = numbers(2 * n);
   hotSpotOwnRate = numbers(2 * n);
@@ -151,7 +153,6 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   edgeVoltage = numbers(n);
   coarseVoltage = numbers(n);
   voltage = numbers(n);
-  edgeCurrent = numbers(n);
   edgeHeight = numbers(n);
   feltFrom = wholes(n);
   feltTo = wholes(n);
