@@ -57,11 +57,14 @@ describe.skipIf(isMissing)('in JupyterLab', () => {
     await page.waitForSelector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', { state: 'attached' });
     await page.click('.lm-MenuBar-itemLabel:text-is("Edit")');
     await page.click('.lm-Menu-itemLabel:text-is("Clear Outputs of All Cells")');
+    await page.locator('.jp-RenderedPlotly').first().waitFor({ state: 'detached' });
     await page.click('.lm-MenuBar-itemLabel:text-is("Run")');
     await page.click('.lm-Menu-itemLabel:text-is("Run All Cells")');
     // Cells far below are put into the page when they come into sight.
     for (let seconds = 0; seconds < 180; seconds++) {
       await page.waitForTimeout(1000);
+      // The page asks which kernel to take where it opened before the server had named its kernels.
+      if (await page.locator('.jp-Dialog:has-text("Select Kernel")').count() > 0) break;
       const running = await page.locator('.jp-InputPrompt:text-is("[*]:")').count();
       if (running === 0 && await page.locator('.jp-RenderedPlotly').count() >= figures) return page;
     }
@@ -109,15 +112,19 @@ function figuresOf(name: string): { readonly figures: number; readonly racks: nu
   };
 }
 
-/** Outputs above grow when they are drawn and move what is below: the pointer follows until the live figure is there. */
+/**
+ * Points at a figure until it is drawn live. Outputs above grow when they are drawn and move what is below, and a figure
+ * notices the pointer only as it comes in: it leaves and comes again.
+ */
 async function pointUntilDrawn(page: Page, figure: Locator): Promise<void> {
   const live = figure.locator('.main-svg').first();
-  for (let i = 0; i < 60 && await live.count() === 0; i++) {
+  for (let attempt = 0; attempt < 12 && await live.count() === 0; attempt++) {
     await figure.scrollIntoViewIfNeeded();
     const box = await figure.boundingBox();
     if (box === null) throw new Error('A figure is not shown.');
-    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2 + i % 2);
-    await page.waitForTimeout(i === 0 ? 100 : 500);
+    await page.mouse.move(1, 1);
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2, { steps: 3 });
+    await live.waitFor({ timeout: 5000 }).catch(() => null);
   }
   await live.waitFor({ timeout: 5000 });
 }
