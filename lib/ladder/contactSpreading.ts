@@ -24,7 +24,6 @@ import type { PoleSegments } from './segments.js';
 
 /** Contacts further apart than this many depths do not feel each other: e^(−1.5π)/π is 0.003 of a unit current. */
 export const SPREADING_REACH = 1.5;
-const MOST_PATCHES = 16;
 
 /** Potential of a strip's edge at distance d from a unit current put in there, per unit of sheet resistance, above the depth's mean. */
 export function edgePotential(distance: number, depth: number): number {
@@ -46,14 +45,6 @@ export function patchMiddle(height: number, depth: number): number {
   return (-0.5 * Math.log(square / 4) + 1 - square / 288 + square ** 2 / 230400 - square ** 3 / 81285120) / Math.PI;
 }
 
-/** A contact's own part: heights in m, S and M of it. */
-export interface Patch {
-  readonly height: number;
-  readonly depth: number;
-  readonly mean: number;
-  readonly middle: number;
-}
-
 /** Spreading in one pole. Arrays are `[slot]`. */
 export class ContactSpreading {
   /** F_jk, `[slot × slot]`. */
@@ -64,9 +55,7 @@ export class ContactSpreading {
   readonly from: Int32Array;
   readonly to: Int32Array;
   /** m, depth of the bar at a slot. */
-  private readonly depth: Float64Array;
-  /** S and M of the patches met so far, by height and depth: a rack knows few. */
-  private readonly patches: Patch[] = [];
+  readonly depth: Float64Array;
 
   constructor({ sectionAt }: PoleSegments, pitch: number) {
     const n = sectionAt.length;
@@ -90,17 +79,5 @@ export class ContactSpreading {
         this.to[j] = Math.max(this.to[j], k);
       }
     }
-  }
-
-  /** S and M of a patch of a height (m) in a slot. */
-  patchAt(slot: number, height: number): Patch {
-    const { patches } = this;
-    const depth = this.depth[slot];
-    for (let k = 0; k < patches.length; k++) {
-      if (patches[k].height === height && patches[k].depth === depth) return patches[k];
-    }
-    const patch = { height, depth, mean: patchMean(height, depth), middle: patchMiddle(height, depth) };
-    if (patches.length < MOST_PATCHES) patches.push(patch);
-    return patch;
   }
 }

@@ -1,12 +1,11 @@
 /**
- * Spreading around the contacts at the front edge of both poles: what the scenario's contacts are, laid out for the kernel,
- * which finds their voltages, heats and hot spots (kernel/assembly/contacts.ts); for the formulas see contactSpreading.ts.
+ * Spreading around the contacts at the front edge of both poles: what it needs to know of the bar, laid out for the kernel,
+ * which finds voltages, heats and hot spots (kernel/assembly/contacts.ts); for the formulas see contactSpreading.ts.
  * Arrays are `[slot]`, or `[slot × pole]` with entry 2·slot + pole.
  */
 import { type Rack, ZERO_CELSIUS } from '../rack/model.js';
 import { ContactSpreading } from './contactSpreading.js';
 import type { Kernel } from './kernel/kernel.js';
-import type { Mounting } from './mounting.js';
 import type { PoleSegments } from './segments.js';
 
 export class EdgeContacts {
@@ -14,28 +13,18 @@ export class EdgeContacts {
   readonly voltage: Float64Array;
   /** W made by spreading, `[slot × pole]`. */
   readonly heat: Float64Array;
-  /** m, `[slot]`; 0 where no contact is at the front edge. */
-  private readonly height: Float64Array;
-  /** Of a patch itself, `[slot × pole]`: S and M of contactSpreading.ts. */
-  private readonly patchMean: Float64Array;
-  private readonly patchMiddle: Float64Array;
   private readonly poles: readonly [ContactSpreading, ContactSpreading];
 
-  constructor(
-    rack: Rack, segments: readonly [PoleSegments, PoleSegments], private readonly mounting: Mounting,
-    private readonly kernel: Kernel,
-  ) {
+  constructor(rack: Rack, segments: readonly [PoleSegments, PoleSegments], private readonly kernel: Kernel) {
     const n = rack.slotCount;
     this.voltage = kernel.numbers('edgeVoltage', n);
     this.heat = kernel.numbers('spreadingHeat');
-    this.height = kernel.numbers('edgeHeight', n);
-    this.patchMean = kernel.numbers('patchMean');
-    this.patchMiddle = kernel.numbers('patchMiddle');
     this.poles = [new ContactSpreading(segments[0], rack.pitch), new ContactSpreading(segments[1], rack.pitch)];
     // Ω and Ω/K: sheet resistance is offset + slope·T; K/W: 1/(k·τ); of the nominal section.
     const sheetOffset = kernel.numbers('nominalSheetOffset');
     const sheetSlope = kernel.numbers('nominalSheetSlope');
     const sheetThermal = kernel.numbers('nominalSheetThermal');
+    const depth = kernel.numbers('depth');
     const mutual = kernel.numbers('mutual', 2 * n * n);
     const feltAtMost = kernel.numbers('feltAtMost');
     const from = kernel.wholes('feltFrom');
@@ -46,6 +35,7 @@ export class EdgeContacts {
       });
       const { sectionAt } = segments[p];
       for (let i = 0; i < n; i++) {
+        depth[2 * i + p] = pole.depth[i];
         feltAtMost[2 * i + p] = pole.feltAtMost[i];
         from[i] = p === 0 ? pole.from[i] : Math.min(from[i], pole.from[i]);
         to[i] = p === 0 ? pole.to[i] : Math.max(to[i], pole.to[i]);
@@ -57,30 +47,6 @@ export class EdgeContacts {
         sheetThermal[2 * i + p] = 1 / (material.thermalConductivity * thickness);
       }
     });
-  }
-
-  /** Takes the contacts of the scenario just mounted; none carries current yet. */
-  mount(): void {
-    const { height, mounting, poles, patchMean, patchMiddle } = this;
-    height.fill(0);
-    let any = false;
-    for (const { count, node, edgeHeight } of [mounting.loads, mounting.sources]) {
-      for (let k = 0; k < count; k++) {
-        height[node[k]] = edgeHeight[k];
-        if (edgeHeight[k] > 0) any = true;
-      }
-    }
-    patchMean.fill(0);
-    patchMiddle.fill(0);
-    for (let i = 0; i < height.length && any; i++) {
-      if (height[i] === 0) continue;
-      for (let p = 0; p < 2; p++) {
-        const patch = poles[p].patchAt(i, height[i]);
-        patchMean[2 * i + p] = patch.mean;
-        patchMiddle[2 * i + p] = patch.middle;
-      }
-    }
-    this.kernel.call.beginContacts(any);
   }
 
   /** K, front edge in the middle of a slot above the mean over the depth, not below 0, for the heats last updated. */

@@ -7,17 +7,20 @@
 import type { Scenario } from '../draw/scenario.js';
 import type { Rack, Section } from '../rack/model.js';
 import { ElectricalLadder, FINE_CLOSURE } from './electricalLadder.js';
-import { Kernel } from './kernel/kernel.js';
+import { Kernel, OUTCOME } from './kernel/kernel.js';
 import { Mounting } from './mounting.js';
 import { type OperatingState, operatingStates } from './operatingState.js';
 import { EdgeContacts } from './edgeContacts.js';
 import { compileSegments, type PoleSegments } from './segments.js';
 import { ConvectionTable } from './convectionTable.js';
 import { Surface } from './surface.js';
-import { type SurfaceRun, type Surroundings, ThermalLadder } from './thermalLadder.js';
+import { type SurfaceRun, ThermalLadder } from './thermalLadder.js';
 
 /** How a solve at a given power ended. `not-converged` is a defect to be reported, never an answer. */
 export type SolveStatus = 'solved' | 'voltage-collapse' | 'no-steady-state' | 'not-converged';
+
+/** How a sweep of the kernel ended, by its code. */
+const SWEEP_STATUS: readonly SolveStatus[] = ['solved', 'voltage-collapse', 'no-steady-state'];
 
 /** Above this no steady state is sought, K: copper melts at 1358 K and lost its strength long before. */
 export const HIGHEST_TEMPERATURE = 1273.15;
@@ -41,16 +44,13 @@ export class Ladder {
   readonly electrical: ElectricalLadder;
   readonly thermal: ThermalLadder;
   readonly edge: EdgeContacts;
-  readonly around: Surroundings & { filmFactor: number };
+  /** Surfaces of both poles. */
+  readonly runs: readonly SurfaceRun[];
+  /** K, beside the bar at the power last set, `[slot]`. */
+  readonly air: Float64Array;
   /** Operating states of the mounted scenario. */
   states: readonly OperatingState[] = [];
-  /** Sweeps (an electrical solve and one linearisation of the temperatures) since the last mount. */
-  sweeps = 0;
-  /** Scenarios mounted so far: tells those who prepare something for a scenario when it is a new one. */
-  mountings = 0;
 
-  /** `[slot × pole]`. */
-  private readonly nominalEmissivity: Float64Array;
   /** Temperatures at which the currents were last found, K. */
   private readonly before: Float64Array;
   private readonly lastChange: Float64Array;
@@ -60,22 +60,24 @@ export class Ladder {
     const kernel = new Kernel(n, countTables(rack));
     this.kernel = kernel;
     this.mounting = new Mounting(rack, kernel);
-    this.electrical = new ElectricalLadder(kernel, rack.sharing, rack.setVoltage, this.mounting);
-    this.thermal = new ThermalLadder(kernel, rack.pitch, surfaceRuns(rack, kernel));
+    this.electrical = new ElectricalLadder(kernel);
+    this.runs = surfaceRuns(rack, kernel);
+    this.thermal = new ThermalLadder(kernel, this.runs);
+    const { limits } = rack;
+    kernel.call.setRack(rack.pitch, rack.setVoltage, rack.air.surroundings ?? 0, rack.sharing.model === 'droop');
+    kernel.call.setLimits(
+      limits.barRise, limits.barTemperature, limits.contactTemperature, limits.loadContactCurrent, limits.lowestLoadVoltage);
     this.before = new Float64Array(2 * n);
     this.lastChange = new Float64Array(2 * n);
     const segments = [compileSegments(rack, rack.supply), compileSegments(rack, rack.return)] as const;
-    this.nominalEmissivity = new Float64Array(2 * n);
     this.layConductors(segments);
-    this.edge = new EdgeContacts(rack, segments, this.mounting, kernel);
-    this.around = {
-      air: kernel.numbers('air', n),
-      airSlope: this.mounting.airSlope,
-      radiant: rack.air.surroundings ?? 0,
-      filmFactor: 1,
-      unitConductance: this.mounting.unitConductance,
-      unitRise: this.mounting.unitRise,
-    };
+    this.edge = new EdgeContacts(rack, segments, kernel);
+    this.air = kernel.numbers('air', n);
+  }
+
+  /** Sweeps (an electrical solve and one linearisation of the temperatures) since the last mount. */
+  get sweeps(): number {
+    return this.kernel.outcome[OUTCOME.sweeps];
   }
 
   /**
@@ -83,17 +85,9 @@ export class Ladder {
    * @throws NoFeedError, RangeError as {@link Mounting.mount} and {@link operatingStates}
    */
   mount(scenario: Scenario): void {
-    const { build } = scenario;
-    const { thermal } = this;
     this.mounting.mount(scenario);
     this.states = operatingStates(this.rack, scenario);
-    this.around.filmFactor = build.filmFactor;
-    this.kernel.call.setArea(build.areaFactor);
-    const { emissivity } = thermal;
-    for (let e = 0; e < emissivity.length; e++) emissivity[e] = build.emissivity ?? this.nominalEmissivity[e];
-    this.edge.mount();
-    this.sweeps = 0;
-    this.mountings++;
+    this.thermal.mount(scenario.build.filmFactor);
   }
 
   private layConductors(segments: readonly [PoleSegments, PoleSegments]): void {
@@ -102,6 +96,7 @@ export class Ladder {
     const slope = kernel.numbers('nominalSegmentSlope');
     const conductance = kernel.numbers('nominalSegmentConductance');
     const joint = kernel.numbers('jointResistance');
+    const nominalEmissivity = kernel.numbers('nominalEmissivity');
     segments.forEach((pole, p) => {
       for (let i = 0; i < pole.conductorOffset.length; i++) {
         offset[2 * i + p] = pole.conductorOffset[i];
@@ -110,7 +105,7 @@ export class Ladder {
         joint[2 * i + p] = pole.jointResistance[i];
       }
       pole.sectionAt.forEach(({ emissivity }, i) => {
-        this.nominalEmissivity[2 * i + p] = emissivity;
+        nominalEmissivity[2 * i + p] = emissivity;
       });
     });
   }
@@ -126,46 +121,6 @@ export class Ladder {
     this.electrical.setState(state.active, true);
   }
 
-  /** Sets the air beside the bar for a total load power, W. */
-  setAir(power: number): void {
-    this.kernel.call.setAir(power);
-  }
-
-  /** How strongly current follows power, d ln I/d ln P: above 1 by the share of the fed power lost on the way. */
-  currentOrder(power: number): number {
-    return Math.min(2, Math.max(1, (this.electrical.totalCurrent * this.rack.setVoltage) / power));
-  }
-
-  /**
-   * One sweep at a power (W): currents at the present temperatures, then the temperatures linearised
-   * (`thermal.change`, `thermal.rate`), not yet moved.
-   */
-  sweep(power: number, closure: number): SolveStatus {
-    this.sweeps++;
-    const { call } = this.kernel;
-    call.setAir(power);
-    call.updateLoopResistance();
-    if (!this.electrical.solve(power, closure)) return 'voltage-collapse';
-    this.updateContacts();
-    this.thermal.assembleLoss(this.around);
-    return this.linearise(power);
-  }
-
-  /**
-   * A sweep for another operating state at the power and the temperatures of the last one: what the bar loses to the air
-   * is known from there.
-   */
-  sweepAgain(power: number, closure: number): SolveStatus {
-    this.sweeps++;
-    if (!this.electrical.solve(power, closure)) return 'voltage-collapse';
-    this.updateContacts();
-    return this.linearise(power);
-  }
-
-  private linearise(power: number): SolveStatus {
-    return this.thermal.linearise(power, this.currentOrder(power)) ? 'solved' : 'no-steady-state';
-  }
-
   /**
    * Currents, voltages and temperatures at a total load power (W) in the present state, starting from the present
    * temperatures; at the end currents and temperatures agree to rounding.
@@ -173,13 +128,14 @@ export class Ladder {
   solve(power: number): SolveStatus {
     const { temperature, change } = this.thermal;
     const { before, lastChange } = this;
+    const { call } = this.kernel;
     let damping = 1;
     let raised = 0;
     let capped = 0;
     let retreats = 0;
     let fed = false;
     for (let sweep = 0; sweep < MAX_SWEEPS; sweep++) {
-      const status = this.sweep(power, FINE_CLOSURE);
+      const status = SWEEP_STATUS[call.sweep(power, FINE_CLOSURE)];
       if (status === 'voltage-collapse') {
         // The temperatures of the moment may be too high for it: go back towards the last ones that were not, and at
         // the start to the air's.
@@ -222,9 +178,9 @@ export class Ladder {
       if (capped > MAX_CAPPED) return 'no-steady-state';
       if (largest <= SETTLED && !atCap) {
         // Currents once more at the settled resistances, so that voltages and losses agree to rounding.
-        this.kernel.call.updateLoopResistance();
+        call.updateLoopResistance();
         if (!this.electrical.solve(power)) return 'voltage-collapse';
-        this.updateContacts();
+        call.updateContacts();
         return 'solved';
       }
     }
@@ -238,7 +194,7 @@ export class Ladder {
 
   private coolToAir(): void {
     const { temperature } = this.thermal;
-    for (let e = 0; e < temperature.length; e++) temperature[e] = Math.min(temperature[e], this.around.air[e >> 1]);
+    for (let e = 0; e < temperature.length; e++) temperature[e] = Math.min(temperature[e], this.air[e >> 1]);
   }
 
   /** V at a load's terminals, after its contacts. */
@@ -257,12 +213,6 @@ export class Ladder {
 
   private voltageAtContact(node: number): number {
     return this.electrical.voltage[node] + this.edge.voltage[node];
-  }
-
-  /** Heats and voltages of all contacts at their present currents and the present temperatures. */
-  updateContacts(): void {
-    const { loads, sources } = this.mounting;
-    this.kernel.call.updateContacts(loads.count, sources.count);
   }
 }
 

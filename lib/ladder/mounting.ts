@@ -37,18 +37,14 @@ export class ContactArrays {
   pairResistance(unit: number): number {
     return this.resistance[2 * unit] + this.resistance[2 * unit + 1];
   }
-
-  add(unit: PlacedUnit, contactFactor: number): number {
-    const k = this.count++;
-    this.node[k] = unit.contactSlot - 1;
-    this.resistance[2 * k] = unit.contactResistance[0] * contactFactor;
-    this.resistance[2 * k + 1] = unit.contactResistance[1] * contactFactor;
-    this.thermalResistance[k] = unit.contactThermalResistance;
-    this.heatShare[k] = unit.contactHeatShare;
-    this.edgeHeight[k] = unit.contactEdgeHeight;
-    return k;
-  }
 }
+
+/** Numbers of a unit and their order: kernel/assembly/mount.ts reads them. */
+const UNIT_FIELDS = 16;
+/** How the kernel ended mounting. */
+const NO_LOAD = 1;
+const LEAVES_RACK = 2;
+const TWO_CONTACTS = 3;
 
 export class Mounting {
   readonly loads: ContactArrays;
@@ -60,6 +56,8 @@ export class Mounting {
   readonly maxCurrent: Float64Array;
   readonly maxPower: Float64Array;
   readonly droopResistance: Float64Array;
+  /** What the kernel mounts, `[unit × UNIT_FIELDS]`. */
+  private readonly units: Float64Array;
   /** Index of the load or source whose contact is in this slot, or −1, `[slot]`. */
   readonly loadAt: Int32Array;
   readonly sourceAt: Int32Array;
@@ -71,21 +69,23 @@ export class Mounting {
   readonly unitConductance: Float64Array;
   readonly unitRise: Float64Array;
 
-  constructor(private readonly rack: Rack, kernel: Kernel) {
+  constructor(private readonly rack: Rack, private readonly kernel: Kernel) {
     const n = rack.slotCount;
     this.loads = new ContactArrays(kernel, 'load');
     this.sources = new ContactArrays(kernel, 'source');
     this.share = kernel.numbers('share', n);
-    this.sharingWeight = new Float64Array(n);
+    this.sharingWeight = kernel.numbers('sharingWeight', n);
     this.maxCurrent = kernel.numbers('maxCurrent', n);
     this.maxPower = kernel.numbers('maxPower', n);
-    this.droopResistance = new Float64Array(n);
+    this.droopResistance = kernel.numbers('droopResistance', n);
+    this.units = kernel.numbers('units', UNIT_FIELDS * n);
     this.loadAt = kernel.wholes('loadAt');
     this.sourceAt = kernel.wholes('sourceAt');
     this.airBase = kernel.numbers('airBase', n);
     this.airSlope = kernel.numbers('airSlope', n);
     this.unitConductance = kernel.numbers('unitConductance', n);
     this.unitRise = kernel.numbers('unitRise', n);
+    kernel.numbers('airProfile', n).set(rack.air.profile);
   }
 
   /**
@@ -95,43 +95,58 @@ export class Mounting {
   mount(scenario: Scenario): void {
     const { rack } = this;
     const { build, units } = scenario;
-    this.loads.count = 0;
-    this.sources.count = 0;
-    this.loadAt.fill(-1);
-    this.sourceAt.fill(-1);
-    this.airSlope.fill(0);
-    this.unitConductance.fill(0);
-    this.unitRise.fill(0);
-    const inlet = build.inlet ?? rack.air.inlet;
-    for (let i = 0; i < rack.slotCount; i++) this.airBase[i] = inlet + rack.air.profile[i];
-    let total = 0;
-    for (const unit of units) if (unit.kind === 'load') total += unit.power;
-    if (!(total > 0)) throw new NoFeedError(`scenario ${scenario.index}: no load draws any power`);
-    for (const unit of units) {
-      const node = unit.contactSlot - 1;
-      const top = unit.bottomSlot + unit.heightSlots - 1;
-      if (unit.bottomSlot < 1 || top > rack.slotCount || node < 0 || node >= rack.slotCount) {
-        throw new RangeError(`unit ${unit.equipment} at slot ${unit.bottomSlot} leaves the rack of ${rack.slotCount} slots`);
-      }
-      if (this.loadAt[node] >= 0 || this.sourceAt[node] >= 0) {
-        throw new RangeError(`two contacts in slot ${unit.contactSlot}`);
-      }
-      if (unit.kind === 'load') {
-        const l = this.loads.add(unit, build.contactFactor);
-        this.loadAt[node] = l;
-        this.share[l] = unit.power / total;
-        const perSlot = (rack.air.exhaustRise * this.share[l]) / unit.heightSlots;
-        for (let s = unit.bottomSlot; s <= top; s++) this.airSlope[s - 1] = perSlot;
-      } else {
-        const k = this.sources.add(unit, build.contactFactor);
-        this.sourceAt[node] = k;
-        this.sharingWeight[k] = unit.sharingWeight;
-        this.maxCurrent[k] = unit.maxCurrent;
-        this.maxPower[k] = unit.maxPower;
-        this.droopResistance[k] = unit.droopResistance;
-      }
-      this.unitConductance[node] = unit.heatConductance;
-      this.unitRise[node] = unit.heatRise;
+    const { call } = this.kernel;
+    if (units.length > rack.slotCount) {
+      throw new RangeError(`scenario ${scenario.index}: ${units.length} units in a rack of ${rack.slotCount} slots`);
+    }
+    this.putUnits(units);
+    const ended = call.mount(
+      units.length, build.contactFactor, rack.air.exhaustRise, build.inlet ?? rack.air.inlet, build.emissivity ?? Number.NaN,
+      build.filmFactor, build.areaFactor);
+    if (ended !== 0) throw this.problem(scenario, ended, units[call.faultyUnit.value]);
+    let loads = 0;
+    for (let k = 0; k < units.length; k++) if (units[k].kind === 'load') loads++;
+    this.loads.count = loads;
+    this.sources.count = units.length - loads;
+  }
+
+  private putUnits(units: readonly PlacedUnit[]): void {
+    const { units: numbers } = this;
+    for (let k = 0, at = 0; k < units.length; k++, at += UNIT_FIELDS) {
+      const unit = units[k];
+      const isSource = unit.kind !== 'load';
+      const { contactResistance } = unit;
+      numbers[at] = isSource ? 1 : 0;
+      numbers[at + 1] = unit.bottomSlot;
+      numbers[at + 2] = unit.heightSlots;
+      numbers[at + 3] = unit.contactSlot;
+      numbers[at + 4] = unit.power;
+      numbers[at + 5] = contactResistance[0];
+      numbers[at + 6] = contactResistance[1];
+      numbers[at + 7] = unit.contactThermalResistance;
+      numbers[at + 8] = unit.contactHeatShare;
+      numbers[at + 9] = unit.contactEdgeHeight;
+      numbers[at + 10] = unit.heatConductance;
+      numbers[at + 11] = unit.heatRise;
+      if (!isSource) continue;
+      numbers[at + 12] = unit.sharingWeight;
+      numbers[at + 13] = unit.maxCurrent;
+      numbers[at + 14] = unit.maxPower;
+      numbers[at + 15] = unit.droopResistance;
+    }
+  }
+
+  private problem(scenario: Scenario, ended: number, unit: PlacedUnit): Error {
+    const { slotCount } = this.rack;
+    switch (ended) {
+      case NO_LOAD:
+        return new NoFeedError(`scenario ${scenario.index}: no load draws any power`);
+      case LEAVES_RACK:
+        return new RangeError(`unit ${unit.equipment} at slot ${unit.bottomSlot} leaves the rack of ${slotCount} slots`);
+      case TWO_CONTACTS:
+        return new RangeError(`two contacts in slot ${unit.contactSlot}`);
+      default:
+        return new Error(`the kernel ended mounting with ${ended}`);
     }
   }
 }

@@ -25,14 +25,15 @@ export class NoFeedError extends Error {
  * @throws NoFeedError where a state leaves no source in service
  */
 export function operatingStates(rack: Rack, scenario: Scenario): OperatingState[] {
-  const isShelf: boolean[] = [];
+  const shelves: number[] = [];
   const contactSlot: number[] = [];
-  for (const { kind, contactSlot: slot } of scenario.units) {
+  const { units } = scenario;
+  for (let u = 0; u < units.length; u++) {
+    const { kind } = units[u];
     if (kind === 'load') continue;
-    isShelf.push(kind === 'power-shelf');
-    contactSlot.push(slot);
+    shelves.push(kind === 'power-shelf' ? 1 : 0);
+    contactSlot.push(units[u].contactSlot);
   }
-  const shelves = isShelf.map((shelf) => (shelf ? 1 : 0));
   const states: OperatingState[] = [];
   for (const rule of rack.operatingStates) {
     if (rule === 'all-in-service') {
@@ -48,7 +49,8 @@ export function operatingStates(rack: Rack, scenario: Scenario): OperatingState[
       }
     }
   }
-  for (const state of states) {
+  for (let s = 0; s < states.length; s++) {
+    const state = states[s];
     if (!state.active.includes(1)) {
       throw new NoFeedError(`scenario ${scenario.index}: no source in service in the state ${describeState(state)}`);
     }

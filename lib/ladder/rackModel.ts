@@ -134,7 +134,7 @@ export class RackModel {
       status: 'solved',
       state,
       power,
-      air: ladder.around.air.slice(),
+      air: ladder.air.slice(),
       supplyTemperature: pole(0),
       returnTemperature: pole(1),
       supplyHottest: hottest(0),
@@ -175,7 +175,8 @@ export class RackModel {
 
   private balance(power: number): Balance {
     const { ladder, rack } = this;
-    const { thermal, electrical, around, mounting } = ladder;
+    const { thermal, electrical, air, mounting } = ladder;
+    const surroundings = rack.air.surroundings ?? 0;
     const { loads, sources, unitConductance, unitRise } = mounting;
     const { temperature } = thermal;
     const n = rack.slotCount;
@@ -190,14 +191,14 @@ export class RackModel {
     const contactHeat = loadContacts.all + sourceContacts.all;
     const spreadingHeat = ladder.edge.heat.reduce((sum, watts) => sum + watts, 0);
     let heatIn = jouleHeat + spreadingHeat + loadContacts.toBar + sourceContacts.toBar;
-    thermal.assembleLoss(around);
+    ladder.kernel.call.assembleLoss(surroundings);
     let loss = 0;
     let radiation = 0;
     for (let e = 0; e < 2 * n; e++) {
       const i = e >> 1;
-      heatIn += unitConductance[i] * (around.air[i] + unitRise[i] - temperature[e]);
+      heatIn += unitConductance[i] * (air[i] + unitRise[i] - temperature[e]);
       loss += rack.pitch * thermal.lossPerMetre(e);
-      const other = around.radiant > 0 ? around.radiant : around.air[i];
+      const other = surroundings > 0 ? surroundings : air[i];
       radiation += rack.pitch * radiatedHeat(temperature[e], other, thermal.emissivity[e], thermal.envelopeAt(e));
     }
     return {

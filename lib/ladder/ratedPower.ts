@@ -8,8 +8,8 @@
  * bracket [carried, not carried] that only shrinks. A solve that ends in voltage collapse or without a steady state counts
  * as not carried.
  */
-import { CoarseStart } from './coarseStart.js';
-import { HIGHEST_TEMPERATURE, type Ladder, LARGEST_STEP, type SolveStatus } from './ladder.js';
+import type { Ladder, SolveStatus } from './ladder.js';
+import { OUTCOME } from './kernel/kernel.js';
 import { type Binding, LIMIT_NAMES } from './limitCheck.js';
 import type { OperatingState } from './operatingState.js';
 
@@ -28,25 +28,9 @@ export class RatingError extends Error {
   }
 }
 
-/**
- * Joint search: the last steps, small enough that their ratio says how the search converges, and what may be left after
- * them; powers relative, temperatures in K.
- */
-const SMALL_STEP = { power: 1e-4, temperature: 0.02 };
-const LEFT = { power: 1e-7, temperature: { equal: 1e-5, droop: 1e-6 } };
-/** Steps are not taken to shrink faster than this: currents follow temperatures a sweep late. */
-const LEAST_RATIO = { equal: 0.02, droop: 0.1 };
-/** Part of the step before last that may be left as well: contact voltages follow the currents yet another sweep late. */
-const MEMORY = 3e-5;
-/** How nearly the currents close, relative: in a first sweep that only begins, and where a sweep can decide. */
-const FIRST_CLOSURE = 1e-5;
-const FINE_SEARCH_CLOSURE = 1e-9;
-const LOOK_CLOSURE = 1e-5;
-/** Relative power by which a state must be clear of another, from the part of the rise that still moves. */
-const MARGIN = { square: 0.5, late: { equal: 0.005, droop: 0.02 }, least: 1e-4 };
-/** Part of the rise: where temperatures move by less, a state is decided together with its power. */
-const UNDECIDED = 3e-4;
-const JOINT_SWEEPS = 20;
+/** How the kernel's joint search ended, besides not at all: with a rated power, or with the power carried that it was to stay below. */
+const FOUND = 1;
+const CARRIED = 2;
 /** |u − 1| at the power accepted by the bracketed search. */
 const UTILISATION_TOLERANCE = 1e-8;
 /** Relative width of the bracket that ends a search for a collapse. */
@@ -68,16 +52,7 @@ export class Rating {
   private node = 0;
   private pole = BOTH_POLES;
 
-  private readonly coarse: CoarseStart;
-  /** Where the temperatures were last linearised with their films: K, `[slot × pole]`, and W, 0 for nowhere. */
-  private readonly lastSweep: { readonly temperature: Float64Array; power: number };
-  /** Largest Newton step of the temperatures in the last linearisation, as part of the largest rise. */
-  private newtonStep = 0;
-
-  constructor(private readonly ladder: Ladder) {
-    this.coarse = new CoarseStart(ladder);
-    this.lastSweep = { temperature: new Float64Array(2 * ladder.rack.slotCount), power: 0 };
-  }
+  constructor(private readonly ladder: Ladder) {}
 
   /**
    * @throws RatingError where a solve does not converge or nothing limits the load
@@ -97,15 +72,15 @@ export class Rating {
     const { states } = ladder;
     const unloaded = this.brokenUnloaded();
     if (unloaded !== null) return { power: 0, ...unloaded, state: states[0] };
-    this.lastSweep.power = 0;
-    const first = states.length > 1 ? this.coarse.heaviest(states) : 0;
-    let answer = this.rateNext(states[first], below);
+    if (states.length === 1) return this.rateFirst(states[0], below);
+    ladder.kernel.call.forgetLastSweep();
+    const first = this.heaviest(states);
+    let answer = this.rateFirst(states[first], below);
     // The others by what they seem to carry; most are clear of the first or of the lowest.
     const others: { readonly state: OperatingState; readonly seems: number; readonly surely: number }[] = [];
     for (let s = 0; s < states.length; s++) {
       if (s === first) continue;
-      const seems = states.length > 2 ? this.lookAt(states[s]) : 0;
-      others.push({ state: states[s], seems, surely: this.surelyCarried(seems) });
+      others.push({ state: states[s], ...(states.length > 2 ? this.lookAt(states[s]) : { seems: 0, surely: 0 }) });
     }
     if (others.length > 1) others.sort((a, b) => a.seems - b.seems);
     for (const { state, surely } of others) {
@@ -118,35 +93,58 @@ export class Rating {
     return answer;
   }
 
-  /** The rated power in one of several states if it is below `upper`, which the states before carry; else null. */
-  private rateNext(state: OperatingState, upper: number): RatedPower | null {
-    const { ladder, lastSweep } = this;
-    let found: RatedPower | null | undefined;
-    if (lastSweep.power > 0) {
-      ladder.setNextState(state);
-      found = this.joint(state, null, upper);
-    } else {
-      ladder.setState(state);
-      found = this.joint(state, this.coarse.solve(state), upper);
+  /**
+   * The state in which the bar carries most, as the sum of the squares of its currents has it: often the one with the
+   * lowest rated power, and then the others are passed over soonest.
+   */
+  private heaviest(states: readonly OperatingState[]): number {
+    const { electrical } = this.ladder;
+    let heaviest = 0;
+    let most = -1;
+    for (let s = 0; s < states.length; s++) {
+      const sum = electrical.squaredCurrents(states[s].active);
+      if (sum > most) {
+        most = sum;
+        heaviest = s;
+      }
     }
-    if (found !== undefined) return found;
-    lastSweep.power = 0;
-    ladder.setState(state);
-    return this.bracketed(state, this.coarse.solve(state), upper);
+    return heaviest;
   }
 
-  /** What a state seems to carry, W, as linearised where the last sweep of another state was; 0 where that cannot be told. */
-  private lookAt(state: OperatingState): number {
-    const { ladder, lastSweep } = this;
-    const { power } = lastSweep;
-    this.newtonStep = Number.POSITIVE_INFINITY;
-    if (power === 0) return 0;
+  /** The rated power in one state if it is below `upper`; else null. */
+  private rateFirst(state: OperatingState, upper: number): RatedPower | null {
+    this.ladder.setState(state);
+    const found = this.searchJoint(state, upper);
+    return found === undefined ? this.rateAlone(state, upper) : found;
+  }
+
+  /** The same for another state, of which those before carry `upper`. */
+  private rateNext(state: OperatingState, upper: number): RatedPower | null {
+    const { ladder } = this;
+    if (ladder.kernel.call.hasLastSweep() === 0) return this.rateFirst(state, upper);
     ladder.setNextState(state);
-    ladder.thermal.temperature.set(lastSweep.temperature);
-    if (ladder.sweepAgain(power, LOOK_CLOSURE) !== 'solved') return 0;
-    const step = this.linearisedStep(power);
-    this.measureNewtonStep();
-    return Number.isNaN(step) ? 0 : power + step;
+    const found = this.joint(state, 0, upper);
+    return found === undefined ? this.rateAlone(state, upper) : found;
+  }
+
+  /** By the bracketed search, from the start; the joint one has failed. */
+  private rateAlone(state: OperatingState, upper: number): RatedPower | null {
+    const { ladder } = this;
+    ladder.kernel.call.forgetLastSweep();
+    ladder.setState(state);
+    return this.searchBracketed(state, upper);
+  }
+
+  /**
+   * What a state seems to carry and what it surely does, W, as linearised where the last sweep of another state was; 0
+   * where that cannot be told.
+   */
+  private lookAt(state: OperatingState): { readonly seems: number; readonly surely: number } {
+    const { call } = this.ladder.kernel;
+    if (call.hasLastSweep() === 0) return { seems: 0, surely: 0 };
+    this.ladder.setNextState(state);
+    const surely = call.lookAt();
+    return { seems: call.seems.value, surely };
   }
 
   /**
@@ -157,8 +155,8 @@ export class Rating {
   utilisationAt(power: number, state: OperatingState): { utilisation: number; binding: Binding } {
     const { ladder } = this;
     ladder.setState(state);
-    this.coarse.solve(state);
-    this.coarse.begin(power);
+    this.ladder.kernel.call.solveStart();
+    this.ladder.kernel.call.beginAt(power);
     const status = ladder.solve(power);
     if (status === 'not-converged') throw new RatingError('the ladder did not converge', power);
     if (status !== 'solved') return { utilisation: Number.POSITIVE_INFINITY, binding: failureBinding(status) };
@@ -171,97 +169,20 @@ export class Rating {
    * The state must be set on the ladder.
    */
   searchJoint(state: OperatingState, upper: number): RatedPower | null | undefined {
-    return this.joint(state, this.coarse.solve(state), upper);
+    return this.joint(state, this.ladder.kernel.call.solveStart(), upper);
   }
 
-  /** As searchJoint, from the start just solved, which estimates so much (W), or, with null, from another state's last sweep. */
-  private joint(state: OperatingState, start: number | null, upper: number): RatedPower | null | undefined {
-    const { ladder, lastSweep } = this;
-    const { temperature } = ladder.thermal;
-    const compared = Number.isFinite(upper);
-    let power = lastSweep.power;
-    if (start === null) {
-      temperature.set(lastSweep.temperature);
-    } else {
-      power = compared ? upper : start;
-      this.coarse.begin(power);
-    }
-    let lastStep = Number.NaN;
-    let lastLargest = Number.NaN;
-    for (let sweep = 0; sweep < JOINT_SWEEPS; sweep++) {
-      const closure = sweep > 0 ? closureAfter(lastStep / power) : compared ? FINE_SEARCH_CLOSURE : FIRST_CLOSURE;
-      if (start === null && sweep === 0) {
-        if (ladder.sweepAgain(power, closure) !== 'solved') return undefined;
-      } else {
-        if (ladder.sweep(power, closure) !== 'solved') return undefined;
-        // Kept for the other states, where there are any.
-        if (ladder.states.length > 1) {
-          lastSweep.temperature.set(temperature);
-          lastSweep.power = power;
-        }
-      }
-      const wanted = this.linearisedStep(power);
-      if (!Number.isFinite(wanted)) return undefined;
-      let step = Math.max(-0.5 * power, Math.min(power, wanted));
-      if (compared) {
-        this.measureNewtonStep();
-        if (Math.abs(upper - power) <= 0.05 * power && this.surelyCarried(power + step) >= upper) return null;
-        // Too close to call: the temperatures at the upper power first, and only then another power.
-        if (this.newtonStep > UNDECIDED && step + power >= upper) step = upper - power;
-      }
-      const largest = ladder.kernel.call.moveTemperatures(step, 1 + step / power);
-      if (!(largest < LARGEST_STEP)) return undefined;
-      power += step;
-      if (this.settled(power, step, lastStep, largest, lastLargest)) {
-        for (let e = 0; e < temperature.length; e++) if (!(temperature[e] <= HIGHEST_TEMPERATURE)) return undefined;
-        return power < upper ? { power, ...this.binding(), state } : null;
-      }
-      lastStep = step;
-      lastLargest = largest;
-    }
-    return undefined;
-  }
-
-  /** How much the last linearisation still moves the temperatures, as part of the largest rise. */
-  private measureNewtonStep(): void {
-    this.newtonStep = this.ladder.kernel.call.relativeNewtonStep();
-  }
-
-  /**
-   * Of the power (W) that the last linearisation asks for, what leaves no doubt. What a Newton step of the temperatures
-   * leaves is of second order, a tenth of the step's square at most in the demonstration's studies; five times that is
-   * taken off, with a part for currents that follow the temperatures late.
-   */
-  private surelyCarried(seems: number): number {
-    const { newtonStep, ladder } = this;
-    // Far off, a straight line tells little.
-    if (!(newtonStep <= 0.3)) return 0;
-    const late = MARGIN.late[ladder.rack.sharing.model];
-    return seems * (1 - MARGIN.square * newtonStep * newtonStep - late * newtonStep - MARGIN.least);
-  }
-
-  /** Whether what is left to move is small: the steps shrink by the ratio of the last two. */
-  private settled(power: number, step: number, lastStep: number, largest: number, lastLargest: number): boolean {
-    if (Math.abs(step) > SMALL_STEP.power * power || largest > SMALL_STEP.temperature) return false;
-    const { model } = this.ladder.rack.sharing;
-    const least = LEAST_RATIO[model];
-    return remainder(Math.abs(step), Math.abs(lastStep), least) <= LEFT.power * power
-      && remainder(largest, lastLargest, least) <= LEFT.temperature[model];
-  }
-
-  /** The power change (W) at which, to first order, the first limit is met; remembers which. See kernel/assembly/limits.ts. */
-  private linearisedStep(power: number): number {
-    const { ladder } = this;
-    const { mounting, rack, kernel } = ladder;
-    const { barRise, barTemperature, contactTemperature, loadContactCurrent, lowestLoadVoltage } = rack.limits;
-    const step = kernel.call.linearisedStep(
-      power, ladder.currentOrder(power), mounting.loads.count, mounting.sources.count, barRise, barTemperature,
-      contactTemperature, loadContactCurrent, lowestLoadVoltage, rack.setVoltage);
-    const { limit, limitNode, limitPole } = kernel.call;
-    this.limit = limit.value;
-    this.node = limitNode.value;
-    this.pole = limitPole.value;
-    return step;
+  /** As searchJoint, from the start just solved, which estimates so much (W), or, with 0, from another state's last sweep. */
+  private joint(state: OperatingState, start: number, upper: number): RatedPower | null | undefined {
+    const { call, outcome: answer } = this.ladder.kernel;
+    const outcome = call.joint(start, upper, this.ladder.states.length > 1);
+    if (outcome === CARRIED) return null;
+    if (outcome !== FOUND) return undefined;
+    this.limit = answer[OUTCOME.limit];
+    this.node = answer[OUTCOME.limitNode];
+    this.pole = answer[OUTCOME.limitPole];
+    const { limit, slot, pole } = this.binding();
+    return { power: answer[OUTCOME.ratedPower], limit, slot, pole, state };
   }
 
   /**
@@ -271,24 +192,13 @@ export class Rating {
    */
   private brokenUnloaded(): Binding | null {
     const { ladder } = this;
-    const { mounting, rack, around } = ladder;
-    const { airBase, unitConductance, unitRise } = mounting;
-    const { limits } = rack;
-    let coldest = Number.POSITIVE_INFINITY;
-    let warmest = around.radiant;
-    for (let i = 0; i < rack.slotCount; i++) {
-      coldest = Math.min(coldest, airBase[i]);
-      warmest = Math.max(warmest, airBase[i] + (unitConductance[i] > 0 ? Math.max(0, unitRise[i]) : 0));
-    }
-    // Without load the bar lies between the coldest and the warmest thing that touches it.
-    if (warmest - coldest < limits.barRise && warmest < limits.barTemperature && warmest < limits.contactTemperature) {
-      return null;
-    }
+    const { call } = ladder.kernel;
+    if (call.staysCool() !== 0) return null;
     const [state] = ladder.states;
     ladder.setState(state);
-    const start = this.coarse.solve(state);
+    const start = call.solveStart();
     const power = NOTHING * start;
-    this.coarse.begin(power);
+    this.ladder.kernel.call.beginAt(power);
     if (ladder.solve(power) !== 'solved') return null;
     this.evaluate(power);
     return this.use >= 1 ? this.binding() : null;
@@ -296,7 +206,7 @@ export class Rating {
 
   /** The rated power in this state if it is below `upper`, which the states before carry; else null. */
   searchBracketed(state: OperatingState, upper: number): RatedPower | null {
-    return this.bracketed(state, this.coarse.solve(state), upper);
+    return this.bracketed(state, this.ladder.kernel.call.solveStart(), upper);
   }
 
   private bracketed(state: OperatingState, start: number, upper: number): RatedPower | null {
@@ -308,7 +218,7 @@ export class Rating {
     let lastLogPower = Number.NaN;
     let lastLogUse = Number.NaN;
     let widthBefore = Number.POSITIVE_INFINITY;
-    this.coarse.begin(power);
+    this.ladder.kernel.call.beginAt(power);
     for (let trial = 0; trial < 300; trial++) {
       const status = ladder.solve(power);
       let next = Number.NaN;
@@ -347,7 +257,7 @@ export class Rating {
       }
       if (next > UNLIMITED) throw new RatingError('nothing limits the load of this rack', power);
       // The last temperatures are the best start unless they belong to a far or a failed trial.
-      if (status !== 'solved' || Math.abs(next - power) > 0.5 * power) this.coarse.begin(next);
+      if (status !== 'solved' || Math.abs(next - power) > 0.5 * power) this.ladder.kernel.call.beginAt(next);
       power = next;
     }
     throw new RatingError('the search for the rated power did not close', power);
@@ -366,7 +276,7 @@ export class Rating {
   private evaluate(power: number): void {
     const { ladder } = this;
     const { mounting, rack } = ladder;
-    const { air } = ladder.around;
+    const { air } = ladder;
     const { temperature } = ladder.thermal;
     const { edge } = ladder;
     const { loads, sources, share, airBase } = mounting;
@@ -435,17 +345,4 @@ function utilisation(temperature: number, base: number, limit: number): number {
  */
 function failureBinding(status: Exclude<SolveStatus, 'solved'>): Binding {
   return { limit: status === 'voltage-collapse' ? status : 'no-steady-state', slot: 0, pole: 'both' };
-}
-
-/** What is left of steps of which the last two are given; they shrink by their ratio, but not by less than `least`. */
-function remainder(step: number, lastStep: number, least: number): number {
-  // A first step tells nothing of the next.
-  if (!(lastStep > 0)) return Number.POSITIVE_INFINITY;
-  const ratio = Math.min(0.99, Math.max(least, step / lastStep));
-  return Math.max((step * ratio) / (1 - ratio), MEMORY * lastStep);
-}
-
-/** Currents close far within the step that the power still takes: an error in them is one in the power. */
-function closureAfter(step: number): number {
-  return Math.min(FIRST_CLOSURE, Math.max(FINE_SEARCH_CLOSURE, 1e-6 * Math.abs(step)));
 }

@@ -1,6 +1,6 @@
 import type { Browser, Page } from 'playwright-core';
 import type { Figure } from '../figure/index.js';
-import { launchChromium } from './chromium.js';
+import { launchChromium } from './launchChromium.js';
 
 /** What the page offers once the plotting library is in it. */
 interface Drawing {

@@ -1,5 +1,5 @@
 import { pathToFileURL } from 'node:url';
-import { launchChromium } from './chromium.js';
+import { launchChromium } from './launchChromium.js';
 
 /** A page on paper and its figures as pictures. */
 export interface PrintedPage {

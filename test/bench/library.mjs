@@ -7,9 +7,6 @@ export const slotcast = require('slotcast');
 
 export const internals = {
   ...require('../../dist/ladder/ladder.js'),
-  ...require('../../dist/ladder/coarseStart.js'),
-  ...require('../../dist/ladder/electricalLadder.js'),
-  ...require('../../dist/ladder/thermalLadder.js'),
   ...require('../../dist/ladder/ratedPower.js'),
 };
 

@@ -12,7 +12,7 @@ const KINDS = ['load', 'power-shelf', 'battery-shelf'];
  * @throws RangeError for a rack with droop sharing
  */
 export function packInput(ladder, scenarios) {
-  const { rack, edge, thermal, kernel } = ladder;
+  const { rack, edge, runs, kernel } = ladder;
   if (rack.sharing.model !== 'equal') {
     throw new RangeError(`sharing "${rack.sharing.model}" of "${rack.name}": the C reference knows "equal" only`);
   }
@@ -29,21 +29,21 @@ export function packInput(ladder, scenarios) {
   for (const name of ['nominalSegmentOffset', 'nominalSegmentSlope', 'jointResistance', 'nominalSegmentConductance']) {
     putAll(kernel.numbers(name));
   }
-  putAll(ladder.nominalEmissivity);
+  putAll(kernel.numbers('nominalEmissivity'));
   for (const name of ['nominalSheetOffset', 'nominalSheetSlope', 'nominalSheetThermal']) putAll(kernel.numbers(name));
   put(edge.poles[0].depth.every((depth, i) => depth === edge.poles[1].depth[i]) ? 1 : 0);
   for (const { depth, mutual, feltAtMost, from, to } of edge.poles) {
     for (const values of [depth, mutual, feltAtMost, from, to]) putAll(values);
   }
-  const tables = [...new Set(thermal.runs.map(({ convection }) => convection))];
+  const tables = [...new Set(runs.map(({ convection }) => convection))];
   put(tables.length);
   for (const table of tables) {
     const cells = table.filledCells(AIR.from, AIR.to);
     put(cells.rootFrom, cells.rootsPerUnit, cells.rootCells, cells.airFrom, cells.airStep, cells.airCells);
     putAll(cells.coefficients);
   }
-  put(thermal.runs.length);
-  for (const { convection, envelope, pole, slot, count } of thermal.runs) {
+  put(runs.length);
+  for (const { convection, envelope, pole, slot, count } of runs) {
     put(tables.indexOf(convection), envelope, pole, slot, count);
   }
   put(scenarios.length);

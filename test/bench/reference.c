@@ -458,7 +458,7 @@ static int convection(const struct ladder *L, const struct run *run, int slot, i
   return 1;
 }
 
-static inline pair cubic(pair a, pair b, pair c, pair d, pair x) { return a + x * (b + x * (c + x * d)); }
+static inline pair cubic(pair a, pair b, pair c, pair d, pair x) { return (a + x * b) + (x * x) * (c + x * d); }
 
 /* Both poles of a slot at once. 0 as above. */
 static int assemble_loss(struct ladder *L) {

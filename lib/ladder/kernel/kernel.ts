@@ -5,6 +5,7 @@
  * less than half the time of the same loops in JavaScript and gives the same numbers on every machine. Each ladder has an
  * instance of its own; its arrays are views of the instance's memory, which never moves. SI, kelvin.
  */
+import { patchMean, patchMiddle } from '../contactSpreading.js';
 import { TABLE_LENGTH } from '../convectionTable.js';
 import { KERNEL_CODE } from './kernelCode.js';
 
@@ -15,31 +16,33 @@ interface Global {
 /** Functions and addresses of the compiled kernel; see assembly/ for what each does. */
 interface KernelExports {
   layOut(slots: number, tableCount: number, tableBytes: number): number;
-  setArea(factor: number): void;
+  setRack(pitch: number, setVoltage: number, surroundings: number, isDroop: boolean): void;
+  setLimits(
+    barRise: number, barTemperature: number, contactTemperature: number, loadContactCurrent: number, lowestLoadVoltage: number,
+  ): void;
+  mount(
+    count: number, contactFactor: number, exhaustRise: number, inlet: number, emissivity: number, filmFactor: number,
+    areaFactor: number,
+  ): number;
+  staysCool(): number;
+  setState(startFromLast: boolean): void;
+  solveStart(): number;
+  beginAt(power: number): void;
+  squaredCurrents(): number;
+  sweep(power: number, closure: number): number;
   setAir(power: number): void;
   updateLoopResistance(): void;
-  solveEqual(power: number, setVoltage: number, activeCount: number, closure: number): number;
-  beginContacts(anyAtEdge: boolean): void;
-  updateContacts(loadCount: number, sourceCount: number): void;
+  solveCurrents(power: number, closure: number): number;
+  updateContacts(): void;
   updateEdgeHeat(heatRate: number, stepped: boolean): void;
-  updateEdgeHeatOfLoad(): void;
   hotSpotAt(entry: number): number;
-  assembleLoss(first: number, filmFactor: number, radiant: number): number;
-  linearise(pitch: number, power: number, currentOrder: number): number;
-  freeze(): number;
-  solveFrozen(): void;
-  beginAt(power: number, highest: number): void;
-  moveTemperatures(step: number, voltageFactor: number): number;
-  relativeNewtonStep(): number;
-  linearisedStep(
-    power: number, order: number, loadCount: number, sourceCount: number, barRise: number, barTemperature: number,
-    contactTemperature: number, loadContactCurrent: number, lowestLoadVoltage: number, setVoltage: number,
-  ): number;
-  readonly totalCurrent: Global;
-  readonly missingSlot: Global;
-  readonly limit: Global;
-  readonly limitNode: Global;
-  readonly limitPole: Global;
+  assembleLoss(surroundings: number): void;
+  hasLastSweep(): number;
+  forgetLastSweep(): void;
+  lookAt(): number;
+  joint(start: number, upper: number, keeps: boolean): number;
+  readonly faultyUnit: Global;
+  readonly seems: Global;
 }
 
 /** The part of the WebAssembly interface that is used here. */
@@ -49,28 +52,41 @@ declare const WebAssembly: {
   Instance: new (module: object, imports: object) => { readonly exports: object };
 };
 
+/** Entries of the array `outcome`: see assembly/memory.ts. */
+export const OUTCOME = { ratedPower: 0, limit: 1, limitNode: 2, limitPole: 3, sweeps: 4 } as const;
+
 const PAGE = 65_536;
 /** Doubles per slot that the arrays take at most, and doubles beside them. */
-const PER_SLOT = 160;
+const PER_SLOT = 192;
 const BESIDE = 4096;
 
 let compiled: object | null = null;
 
 export class Kernel {
   readonly call: KernelExports;
+  /** What the last call found, by {@link OUTCOME}. */
+  readonly outcome: Float64Array;
+  /** Answers for the films of a slot that the tables do not hold yet: see assembly/host.ts. Set by the thermal ladder. */
+  films: (slot: number, surroundings: number) => boolean = () => false;
   private readonly buffer: ArrayBuffer;
 
   /** @param tables convection tables to make room for */
   constructor(readonly slotCount: number, tables: number) {
     compiled ??= new WebAssembly.Module(Buffer.from(KERNEL_CODE, 'base64'));
-    const doubles = BESIDE + PER_SLOT * slotCount + 2 * slotCount ** 2 + tables * TABLE_LENGTH;
+    const doubles = BESIDE + PER_SLOT * slotCount + 3 * slotCount ** 2 + tables * TABLE_LENGTH;
     const pages = Math.ceil((8 * doubles) / PAGE);
     // What is not written takes no memory: the tables are filled where they are read.
     const memory = new WebAssembly.Memory({ initial: pages, maximum: pages });
-    const { exports } = new WebAssembly.Instance(compiled, { env: { memory } });
-    this.call = exports as KernelExports;
+    const instance = new WebAssembly.Instance(compiled, {
+      env: { memory },
+      host: {
+        films: (slot: number, surroundings: number) => (this.films(slot, surroundings) ? 1 : 0), patchMean, patchMiddle,
+      },
+    });
+    this.call = instance.exports as KernelExports;
     this.buffer = memory.buffer;
     const needed = this.call.layOut(slotCount, tables, 8 * TABLE_LENGTH);
+    this.outcome = this.numbers('outcome', Object.keys(OUTCOME).length);
     if (needed > pages * PAGE) throw new Error(`the kernel needs ${needed} bytes and has ${pages * PAGE}`);
   }
 

@@ -9,14 +9,27 @@ import {
 
 /** Resistances, conductances and sheets of conductors with `factor` times the nominal area; joints stay as they are. */
 export function setArea(factor: f64): void {
+  const segmentOffsets = segmentOffset;
+  const segmentSlopes = segmentSlope;
+  const segmentConductances = segmentConductance;
+  const sheetOffsets = sheetOffset;
+  const sheetSlopes = sheetSlope;
+  const sheetThermals = sheetThermal;
+  const nominalSegmentOffsets = nominalSegmentOffset;
+  const nominalSegmentSlopes = nominalSegmentSlope;
+  const nominalSegmentConductances = nominalSegmentConductance;
+  const nominalSheetOffsets = nominalSheetOffset;
+  const nominalSheetSlopes = nominalSheetSlope;
+  const nominalSheetThermals = nominalSheetThermal;
+  const jointResistances = jointResistance;
   const more = both(factor);
   const less = both(1 / factor);
   for (let i = 0; i < slotCount; i++) {
-    setPair(segmentOffset, i, plus(times(less, pair(nominalSegmentOffset, i)), pair(jointResistance, i)));
-    setPair(segmentSlope, i, times(less, pair(nominalSegmentSlope, i)));
-    setPair(segmentConductance, i, times(more, pair(nominalSegmentConductance, i)));
-    setPair(sheetOffset, i, times(less, pair(nominalSheetOffset, i)));
-    setPair(sheetSlope, i, times(less, pair(nominalSheetSlope, i)));
-    setPair(sheetThermal, i, times(less, pair(nominalSheetThermal, i)));
+    setPair(segmentOffsets, i, plus(times(less, pair(nominalSegmentOffsets, i)), pair(jointResistances, i)));
+    setPair(segmentSlopes, i, times(less, pair(nominalSegmentSlopes, i)));
+    setPair(segmentConductances, i, times(more, pair(nominalSegmentConductances, i)));
+    setPair(sheetOffsets, i, times(less, pair(nominalSheetOffsets, i)));
+    setPair(sheetSlopes, i, times(less, pair(nominalSheetSlopes, i)));
+    setPair(sheetThermals, i, times(less, pair(nominalSheetThermals, i)));
   }
 }

@@ -1,13 +1,14 @@
 // Heats and voltages of the contacts, spreading included: see contactSpreading.ts for the formulas.
 
-import { at, both, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, times, wholeAt, minus } from './lanes';
+import { at, both, clear, copy, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, times, wholeAt, minus } from './lanes';
 import {
-  air, airSlope, change, contactHeat, contactHeatSlope, contactVoltage, edgeCurrent, edgeHeat, edgeHeight, edgeLoadHeat,
+  air, airSlope, change, contactHeat, contactVoltage, edgeCurrent, edgeHeat, edgeHeight, edgeLoadHeat,
   edgeVoltage, feltAtMost, feltFrom, feltTo, hotSpotBound, hotSpotOwnRate, loadCurrent, loadEdgeHeight, loadHeatShare,
   loadNode, loadResistance, mutual, patchMean, patchMiddle, rate, sheetOffset, sheetSlope, sheetThermal, slotCount,
   sourceCurrent, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance, spreadingHeat, spreadingHeatSlope,
   temperature, unitConductance, unitRise,
 } from './memory';
+import { loadCount, sourceCount } from './rack';
 
 /** 1/W, what heat made by currents follows the power by, relative. */
 export let heatRate: f64 = 0;
@@ -19,59 +20,67 @@ let any: bool = false;
 export function beginContacts(anyAtEdge: bool): void {
   any = anyAtEdge;
   heatRate = 0;
-  const pairs = <usize>slotCount << 4;
-  const single = <usize>slotCount << 3;
-  memory.fill(spreadingHeat, 0, pairs);
-  memory.fill(spreadingHeatSlope, 0, pairs);
-  memory.fill(edgeLoadHeat, 0, pairs);
-  memory.fill(edgeHeat, 0, pairs);
-  memory.fill(hotSpotBound, 0, pairs);
-  memory.fill(hotSpotOwnRate, 0, pairs);
-  memory.fill(edgeVoltage, 0, single);
-  memory.fill(edgeCurrent, 0, pairs);
+  const pairs = 2 * slotCount;
+  clear(spreadingHeat, pairs);
+  clear(spreadingHeatSlope, pairs);
+  clear(edgeLoadHeat, pairs);
+  clear(edgeHeat, pairs);
+  clear(hotSpotBound, pairs);
+  clear(hotSpotOwnRate, pairs);
+  clear(edgeVoltage, slotCount);
+  clear(edgeCurrent, pairs);
 }
 
 /** Σ_k F_jk·x_k over an array `[slot × pole]`. */
-function felt(j: i32, x: usize): v128 {
-  const row = mutual + ((<usize>j * <usize>slotCount) << 4);
+// @ts-ignore: decorator
+@inline function felt(j: i32, x: usize): v128 {
+  const f = mutual + ((<usize>j * <usize>slotCount) << 4);
   const last = wholeAt(feltTo, j);
   let k = wholeAt(feltFrom, j);
-  // Two sums side by side hide the latency of the additions.
-  let even = both(0);
-  let odd = both(0);
-  for (; k < last; k += 2) {
-    even = plusTimes(even, pair(row, k), pair(x, k));
-    odd = plusTimes(odd, pair(row, k + 1), pair(x, k + 1));
+  // Four sums side by side hide the latency of the additions.
+  let a = both(0);
+  let b = both(0);
+  let c = both(0);
+  let d = both(0);
+  for (; k + 3 <= last; k += 4) {
+    a = plusTimes(a, pair(f, k), pair(x, k));
+    b = plusTimes(b, pair(f, k + 1), pair(x, k + 1));
+    c = plusTimes(c, pair(f, k + 2), pair(x, k + 2));
+    d = plusTimes(d, pair(f, k + 3), pair(x, k + 3));
   }
-  if (k == last) even = plusTimes(even, pair(row, k), pair(x, k));
-  return plus(even, odd);
+  for (; k <= last; k++) a = plusTimes(a, pair(f, k), pair(x, k));
+  return plus(plus(a, b), plus(c, d));
 }
 
 /** Heats and voltages of all contacts at their present currents and the present temperatures. */
-export function updateContacts(loadCount: i32, sourceCount: i32): void {
-  const n = slotCount;
+export function updateContacts(): void {
   if (any) {
     addEdge(loadNode, loadCurrent, loadResistance, loadHeatShare, loadEdgeHeight, loadCount, -1);
     addEdge(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceEdgeHeight, sourceCount, 1);
-    for (let i = 0; i < n; i++) {
-      if (at(edgeHeight, i) == 0) continue;
-      const into = pair(edgeCurrent, i);
-      const all = plusTimes(felt(i, edgeCurrent), pair(patchMean, i), into);
-      const slope = pair(sheetSlope, i);
-      const volts = times(all, plusTimes(pair(sheetOffset, i), slope, pair(temperature, i)));
-      // What flows into the supply pole flows out of the return pole: the voltages add up.
-      put(edgeVoltage, i, supplyOf(volts) + returnOf(volts));
-      const heat = times(into, volts);
-      setPair(spreadingHeat, i, heat);
-      setPair(spreadingHeatSlope, i, times(times(into, all), slope));
-      setPair(edgeLoadHeat, i, plus(pair(edgeLoadHeat, i), heat));
-    }
+    spread();
   }
-  memory.copy(contactVoltage, edgeVoltage, <usize>n << 3);
-  memory.copy(contactHeat, spreadingHeat, <usize>n << 4);
-  memory.copy(contactHeatSlope, spreadingHeatSlope, <usize>n << 4);
+  copy(contactVoltage, edgeVoltage, slotCount);
+  copy(contactHeat, spreadingHeat, 2 * slotCount);
   addHeat(loadNode, loadCurrent, loadResistance, loadHeatShare, loadCount);
   addHeat(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceCount);
+}
+
+/** Voltages and heats where currents spread from the contacts at the front edge. */
+function spread(): void {
+  const currents = edgeCurrent;
+  for (let i = 0; i < slotCount; i++) {
+    if (at(edgeHeight, i) == 0) continue;
+    const into = pair(currents, i);
+    const all = plusTimes(felt(i, currents), pair(patchMean, i), into);
+    const slope = pair(sheetSlope, i);
+    const volts = times(all, plusTimes(pair(sheetOffset, i), slope, pair(temperature, i)));
+    // What flows into the supply pole flows out of the return pole: the voltages add up.
+    put(edgeVoltage, i, supplyOf(volts) + returnOf(volts));
+    const heat = times(into, volts);
+    setPair(spreadingHeat, i, heat);
+    setPair(spreadingHeatSlope, i, times(times(into, all), slope));
+    setPair(edgeLoadHeat, i, plus(pair(edgeLoadHeat, i), heat));
+  }
 }
 
 /** Current into the supply pole and heat through the patch of the contacts at the front edge. */
@@ -102,32 +111,48 @@ function addHeat(node: usize, current: usize, resistance: usize, heatShare: usiz
  * hot spots that they make and of their rates.
  */
 export function updateEdgeHeat(relativeRate: f64, stepped: bool): void {
+  const edgeHeights = edgeHeight;
+  const unitConductances = unitConductance;
+  const spreadingHeatSlopes = spreadingHeatSlope;
+  const airs = air;
+  const unitRises = unitRise;
+  const temperatures = temperature;
+  const changes = change;
+  const edgeLoadHeats = edgeLoadHeat;
+  const edgeHeats = edgeHeat;
+  const rates = rate;
+  const airSlopes = airSlope;
+  const hotSpotOwnRates = hotSpotOwnRate;
+  const sheetThermals = sheetThermal;
+  const patchMiddles = patchMiddle;
+  const hotSpotBounds = hotSpotBound;
+  const feltAtMosts = feltAtMost;
   if (!any) return;
   const n = slotCount;
   heatRate = relativeRate;
   const factor: f64 = stepped ? 1 : 0;
   let largest = both(0);
   for (let i = 0; i < n; i++) {
-    if (at(edgeHeight, i) == 0) continue;
-    const g = at(unitConductance, i);
-    const slope = minus(pair(spreadingHeatSlope, i), both(g));
-    const path = times(both(g), minus(both(at(air, i) + at(unitRise, i)), pair(temperature, i)));
-    const moved = times(both(factor), times(slope, pair(change, i)));
-    const heat = plus(plus(pair(edgeLoadHeat, i), path), moved);
-    setPair(edgeHeat, i, heat);
-    largest = f64x2.max(largest, heat);
-    const own = minus(plus(times(both(factor), times(slope, pair(rate, i))), both(g * at(airSlope, i))), times(both(relativeRate), path));
-    setPair(hotSpotOwnRate, i, times(pair(sheetThermal, i), times(pair(patchMiddle, i), own)));
+    if (at(edgeHeights, i) == 0) continue;
+    const g = at(unitConductances, i);
+    const slope = minus(pair(spreadingHeatSlopes, i), both(g));
+    const path = times(both(g), minus(both(at(airs, i) + at(unitRises, i)), pair(temperatures, i)));
+    const moved = times(both(factor), times(slope, pair(changes, i)));
+    const heat = plus(plus(pair(edgeLoadHeats, i), path), moved);
+    setPair(edgeHeats, i, heat);
+    largest = f64x2.pmax(largest, heat);
+    const own = minus(plus(times(both(factor), times(slope, pair(rates, i))), both(g * at(airSlopes, i))), times(both(relativeRate), path));
+    setPair(hotSpotOwnRates, i, times(pair(sheetThermals, i), times(pair(patchMiddles, i), own)));
   }
   for (let i = 0; i < n; i++) {
-    const own = times(pair(patchMiddle, i), f64x2.max(both(0), pair(edgeHeat, i)));
-    setPair(hotSpotBound, i, times(pair(sheetThermal, i), plusTimes(own, pair(feltAtMost, i), largest)));
+    const own = times(pair(patchMiddles, i), f64x2.pmax(both(0), pair(edgeHeats, i)));
+    setPair(hotSpotBounds, i, times(pair(sheetThermals, i), plusTimes(own, pair(feltAtMosts, i), largest)));
   }
 }
 
 /** Heats at the front edge as far as currents make them, the units' heat paths left out. */
 export function updateEdgeHeatOfLoad(): void {
-  memory.copy(edgeHeat, edgeLoadHeat, <usize>slotCount << 4);
+  copy(edgeHeat, edgeLoadHeat, 2 * slotCount);
 }
 
 /** K, front edge in the middle of a slot above the mean over the depth, not below 0, for the heats last updated. */
@@ -138,14 +163,18 @@ export function hotSpotAt(entry: i32): f64 {
   const heats = edgeHeat + (<usize>(entry & 1) << 3);
   const last = wholeAt(feltTo, i);
   let k = wholeAt(feltFrom, i);
-  let even: f64 = 0;
-  let odd: f64 = 0;
-  for (; k < last; k += 2) {
-    even += at(row, 2 * k) * at(heats, 2 * k);
-    odd += at(row, 2 * k + 2) * at(heats, 2 * k + 2);
+  let a: f64 = 0;
+  let b: f64 = 0;
+  let c: f64 = 0;
+  let d: f64 = 0;
+  for (; k + 3 <= last; k += 4) {
+    a += at(row, 2 * k) * at(heats, 2 * k);
+    b += at(row, 2 * k + 2) * at(heats, 2 * k + 2);
+    c += at(row, 2 * k + 4) * at(heats, 2 * k + 4);
+    d += at(row, 2 * k + 6) * at(heats, 2 * k + 6);
   }
-  if (k == last) even += at(row, 2 * k) * at(heats, 2 * k);
-  const felt = even + odd + at(patchMiddle, entry) * at(edgeHeat, entry);
+  for (; k <= last; k++) a += at(row, 2 * k) * at(heats, 2 * k);
+  const felt = (a + b) + (c + d) + at(patchMiddle, entry) * at(edgeHeat, entry);
   // Where units cool the front edge the mean over the depth stands for the hottest point.
   return felt > 0 ? felt * at(sheetThermal, entry) : 0;
 }

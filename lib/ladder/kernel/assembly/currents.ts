@@ -1,13 +1,23 @@
-// Currents with equal sharing: see electricalLadder.ts for the method.
+// Currents and voltages along the poles: see electricalLadder.ts for the method.
 
-import { at, put, wholeAt } from './lanes';
+import { marchDroop, solveDense, voltageTolerance } from './droop';
+import { at, copy, put, putWhole, wholeAt } from './lanes';
 import {
-  active, contactVoltage, loadAt, loadCurrent, loadResistance, loopResistance, segmentCurrent, segmentOffset,
-  segmentSlope, share, slotCount, sourceAt, sourceCurrent, sourceResistance, sourceWeight, temperature, unknowns, voltage,
+  active, columnOf, contactVoltage, droopResistance, heldUnknowns, jacobian, loadAt, loadCurrent, loadResistance,
+  loopResistance, residual, segmentCurrent, segmentOffset, segmentSlope, seriesResistance, share, sharingWeight, slotCount,
+  sourceAt, sourceCurrent, sourceResistance, sourceWeight, temperature, unknowns, voltage,
 } from './memory';
+import { isDroop, setVoltage, sourceCount } from './rack';
 
 /** A, sum of the load currents of the last march. */
 export let totalCurrent: f64 = 0;
+
+let activeCount: i32 = 0;
+let unknownCount: i32 = 0;
+/** Power for which the unknowns are a solution; 0: none yet. */
+let solvedPower: f64 = 0;
+/** Sign of droop's Jacobian without load: a solution beyond the collapse has the other sign. */
+let stableSign: f64 = 0;
 
 let residualCurrent: f64 = 0;
 let residualVoltage: f64 = 0;
@@ -16,25 +26,135 @@ let currentByCurrent: f64 = 0;
 let meanByVoltage: f64 = 0;
 let meanByCurrent: f64 = 0;
 
+/**
+ * Puts the sources in and out of service that `active` says. Earlier solutions are forgotten, unless the next one is to
+ * start from the last and has the same unknowns.
+ */
+export function setState(startFromLast: bool): void {
+  let sum: f64 = 0;
+  let count = 0;
+  for (let k = 0; k < sourceCount; k++) {
+    put(sourceCurrent, k, 0);
+    if (wholeAt(active, k) == 0) continue;
+    sum += at(sharingWeight, k);
+    count++;
+  }
+  activeCount = count;
+  unknownCount = isDroop ? count + 1 : 2;
+  let column = 1;
+  for (let k = 0; k < sourceCount; k++) {
+    if (wholeAt(active, k) == 0) continue;
+    put(sourceWeight, k, at(sharingWeight, k) / sum);
+    if (!isDroop) continue;
+    putWhole(columnOf, k, column);
+    put(seriesResistance, column, at(droopResistance, k) + (at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1)));
+    column++;
+  }
+  if (isDroop || !startFromLast) solvedPower = 0;
+  stableSign = 0;
+}
+
 /** Ω of supply and return of every segment at the present temperatures. */
 export function updateLoopResistance(): void {
+  const segmentOffsets = segmentOffset;
+  const segmentSlopes = segmentSlope;
+  const temperatures = temperature;
+  const loopResistances = loopResistance;
   for (let i = 0, e = 0; i < slotCount - 1; i++, e += 2) {
-    const supply = at(segmentOffset, e) + at(segmentSlope, e) * (at(temperature, e) + at(temperature, e + 2));
-    const back = at(segmentOffset, e + 1) + at(segmentSlope, e + 1) * (at(temperature, e + 1) + at(temperature, e + 3));
-    put(loopResistance, i, supply + back);
+    const supply = at(segmentOffsets, e) + at(segmentSlopes, e) * (at(temperatures, e) + at(temperatures, e + 2));
+    const back = at(segmentOffsets, e + 1) + at(segmentSlopes, e + 1) * (at(temperatures, e + 1) + at(temperatures, e + 3));
+    put(loopResistances, i, supply + back);
   }
 }
 
 /**
- * Newton on the bottom voltage and the total current. Without load the Jacobian's determinant is −1: beyond the collapse
- * it is positive.
+ * Currents and voltages for a total load power (W) at the present loop resistances.
+ *
  * @param closure how nearly current and voltage must close, relative
- * @returns whether they close
+ * @returns false where the voltage has collapsed
  */
-export function solveEqual(power: f64, setVoltage: f64, activeCount: i32, closure: f64): bool {
+export function solveCurrents(power: f64, closure: f64): bool {
+  if (isDroop && stableSign == 0) {
+    startFlat(0);
+    marchDroop(0, unknownCount);
+    stableSign = solveDense(jacobian, residual, unknownCount);
+    if (stableSign == 0) return false;
+  }
+  if (solvedPower > 0) scaleCurrents(power / solvedPower);
+  else startFlat(power);
+  if (newton(power, closure) || continueFromNoLoad(power, closure)) {
+    solvedPower = power;
+    return true;
+  }
+  solvedPower = 0;
+  return false;
+}
+
+/** For the benchmark: as solveCurrents, but the next one starts from where this one did. */
+export function tryCurrents(power: f64, closure: f64): void {
+  const volts = at(unknowns, 0);
+  const amperes = at(unknowns, 1);
+  const before = solvedPower;
+  solveCurrents(power, closure);
+  put(unknowns, 0, volts);
+  put(unknowns, 1, amperes);
+  solvedPower = before;
+}
+
+function scaleCurrents(factor: f64): void {
+  for (let q = 1; q < unknownCount; q++) put(unknowns, q, factor * at(unknowns, q));
+}
+
+function startFlat(power: f64): void {
+  put(unknowns, 0, setVoltage);
+  const current = power / setVoltage;
+  for (let q = 1; q < unknownCount; q++) put(unknowns, q, isDroop ? current / <f64>activeCount : current);
+}
+
+function newton(power: f64, closure: f64): bool {
+  return isDroop ? newtonDroop(power, closure) : newtonEqual(power, closure);
+}
+
+/** Follows the solution from no load in growing steps; a step that cannot be made however small is the collapse. */
+function continueFromNoLoad(power: f64, closure: f64): bool {
+  let reached: f64 = 0;
+  let step: f64 = 0.25;
+  startFlat(0);
+  while (reached < 1) {
+    copy(heldUnknowns, unknowns, unknownCount);
+    const next = min(1, reached + step);
+    if (reached > 0) scaleCurrents(next / reached);
+    else startFlat(power * next);
+    if (newton(power * next, closure)) {
+      reached = next;
+      step *= 1.5;
+    } else {
+      copy(unknowns, heldUnknowns, unknownCount);
+      step *= 0.5;
+      if (step < 1e-9) return false;
+    }
+  }
+  return true;
+}
+
+function newtonDroop(power: f64, closure: f64): bool {
+  for (let iteration = 0; iteration < 40; iteration++) {
+    totalCurrent = marchDroop(power, unknownCount);
+    if (isNaN(totalCurrent)) return false;
+    let closed = abs(at(residual, 0)) <= closure * totalCurrent;
+    for (let q = 1; q < unknownCount && closed; q++) closed = abs(at(residual, q)) <= voltageTolerance(q, closure, totalCurrent);
+    if (closed) return true;
+    if (solveDense(jacobian, residual, unknownCount) != stableSign) return false;
+    for (let q = 0; q < unknownCount; q++) put(unknowns, q, at(unknowns, q) - at(residual, q));
+  }
+  return false;
+}
+
+/** Newton on the bottom voltage and the total current. Without load the determinant is −1: beyond the collapse positive. */
+function newtonEqual(power: f64, closure: f64): bool {
   const tolerance = closure * setVoltage + 1e-15 * setVoltage;
   for (let iteration = 0; iteration < 40; iteration++) {
-    if (!march(power, setVoltage, activeCount)) return false;
+    if (!march(power)) return false;
     if (abs(residualCurrent) <= closure * totalCurrent && abs(residualVoltage) <= tolerance) return true;
     const determinant = currentByVoltage * meanByCurrent - currentByCurrent * meanByVoltage;
     if (!(determinant < 0)) return false;
@@ -47,7 +167,17 @@ export function solveEqual(power: f64, setVoltage: f64, activeCount: i32, closur
 }
 
 /** One march up the bar: voltages, currents, residuals and Jacobian. @returns false where a load finds no voltage */
-function march(power: f64, setVoltage: f64, activeCount: i32): bool {
+function march(power: f64): bool {
+  const voltages = voltage;
+  const sourcesAt = sourceAt;
+  const actives = active;
+  const loadsAt = loadAt;
+  const contactVoltages = contactVoltage;
+  const shares = share;
+  const loadResistances = loadResistance;
+  const loadCurrents = loadCurrent;
+  const segmentCurrents = segmentCurrent;
+  const loopResistances = loopResistance;
   const part = 1.0 / <f64>activeCount;
   const totalFed = at(unknowns, 1);
   const last = slotCount - 1;
@@ -62,29 +192,29 @@ function march(power: f64, setVoltage: f64, activeCount: i32): bool {
   let byVoltage: f64 = 0;
   let byCurrent: f64 = 0;
   for (let i = 0; i < slotCount; i++) {
-    put(voltage, i, u);
-    const k = wholeAt(sourceAt, i);
-    if (k >= 0 && wholeAt(active, k) == 1) {
+    put(voltages, i, u);
+    const k = wholeAt(sourcesAt, i);
+    if (k >= 0 && wholeAt(actives, k) == 1) {
       const w = at(sourceWeight, k);
       const contact = at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1);
       const fed = w * totalFed;
       put(sourceCurrent, k, fed);
       c += fed;
       cByCurrent += w;
-      mean += part * (u + at(contactVoltage, i) + fed * contact);
+      mean += part * (u + at(contactVoltages, i) + fed * contact);
       byVoltage += part * uByVoltage;
       byCurrent += part * (uByCurrent + w * contact);
     }
-    const l = wholeAt(loadAt, i);
+    const l = wholeAt(loadsAt, i);
     if (l >= 0) {
-      const p = power * at(share, l);
-      const contact = at(loadResistance, 2 * l) + at(loadResistance, 2 * l + 1);
-      const atContact = u + at(contactVoltage, i);
+      const p = power * at(shares, l);
+      const contact = at(loadResistances, 2 * l) + at(loadResistances, 2 * l + 1);
+      const atContact = u + at(contactVoltages, i);
       const discriminant = atContact * atContact - 4 * p * contact;
       if (!(atContact > 0 && discriminant > 0)) return false;
       const root = sqrt(discriminant);
       const current = (2 * p) / (atContact + root);
-      put(loadCurrent, l, current);
+      put(loadCurrents, l, current);
       total += current;
       c -= current;
       const slope = current / root;
@@ -92,8 +222,8 @@ function march(power: f64, setVoltage: f64, activeCount: i32): bool {
       cByCurrent += slope * uByCurrent;
     }
     if (i < last) {
-      put(segmentCurrent, i, c);
-      const r = at(loopResistance, i);
+      put(segmentCurrents, i, c);
+      const r = at(loopResistances, i);
       u -= r * c;
       uByVoltage -= r * cByVoltage;
       uByCurrent -= r * cByCurrent;

@@ -2,11 +2,11 @@
 // is told in the files of ../.. that call them; units are those of ../kernel.ts.
 
 export * from './memory';
-export { setArea } from './area';
-export { solveEqual, totalCurrent, updateLoopResistance } from './currents';
-export { beginContacts, hotSpotAt, updateContacts, updateEdgeHeat, updateEdgeHeatOfLoad } from './contacts';
-export { assembleLoss, missingSlot } from './films';
-export {
-  beginAt, freeze, linearise, moveTemperatures, relativeNewtonStep, setAir, solveFrozen,
-} from './temperatures';
-export { limit, limitNode, limitPole, linearisedStep } from './limits';
+export { faultyUnit, mount } from './mount';
+export { setAir, setLimits, setRack, staysCool } from './rack';
+export { setState, solveCurrents, totalCurrent, updateLoopResistance } from './currents';
+export { hotSpotAt, updateContacts, updateEdgeHeat } from './contacts';
+export { assembleLoss } from './films';
+export { beginAt, forgetStart, solveStart, squaredCurrents } from './start';
+export { repeatStages, sweep } from './sweep';
+export { forgetLastSweep, hasLastSweep, joint, lookAt, seems } from './search';

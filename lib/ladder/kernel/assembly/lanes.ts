@@ -32,6 +32,29 @@
 @inline export function at(array: usize, i: i32): f64 { return load<f64>(array + (<usize>i << 3)); }
 // @ts-ignore: decorator
 @inline export function put(array: usize, i: i32, x: f64): void { store<f64>(array + (<usize>i << 3), x); }
+/** Added to a whole number from 0 to 2³¹ − 1, it leaves that number in the lowest bits. */
+export const WHOLE: f64 = 4503599627370496;
+/** A number from 0 to 2³¹ − 1, to the nearest whole; where it is not one, anything. Quicker than a conversion that must be right. */
+// @ts-ignore: decorator
+@inline export function wholeOf(x: f64): i32 { return <i32>reinterpret<i64>(x + WHOLE); }
+
 /** Entry of an array of whole numbers. */
 // @ts-ignore: decorator
 @inline export function wholeAt(array: usize, i: i32): i32 { return load<i32>(array + (<usize>i << 2)); }
+// @ts-ignore: decorator
+@inline export function putWhole(array: usize, i: i32, x: i32): void { store<i32>(array + (<usize>i << 2), x); }
+
+// Loops of their own instead of memory.fill and memory.copy, which leave the kernel: slow for arrays this short. Arrays
+// are whole registers long.
+
+/** Zeros in a whole number of registers that hold `count` numbers. */
+// @ts-ignore: decorator
+@inline export function clear(array: usize, count: i32): void {
+  const end = array + (<usize>count << 3);
+  for (let place = array; place < end; place += 16) v128.store(place, both(0));
+}
+// @ts-ignore: decorator
+@inline export function copy(to: usize, from: usize, count: i32): void {
+  const size = <usize>count << 3;
+  for (let k: usize = 0; k < size; k += 16) v128.store(to + k, v128.load(from + k));
+}

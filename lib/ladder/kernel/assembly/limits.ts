@@ -1,17 +1,16 @@
 // The power step at which, to first order, the first limit is met: see ratedPower.ts.
 
-import { at, both, minus, pair, plus, plusTimes, times, wholeAt } from './lanes';
+import { at, both, minus, pair, plus, plusTimes, put, times, wholeAt } from './lanes';
 import { heatRate, hotSpotAt, hotSpotRateAt, updateEdgeHeat } from './contacts';
 import {
-  air, airSlope, change, edgeVoltage, hotSpotBound, hotSpotOwnRate, loadCurrent, loadNode, loadResistance,
-  loadThermalResistance, maxCurrent, maxPower, rate, share, slotCount, sourceCurrent, sourceNode, sourceResistance,
+  air, airSlope, change, edgeVoltage, hotSpotBound, hotSpotOwnRate, LIMIT, LIMIT_NODE, LIMIT_POLE,
+  loadCurrent, loadNode, loadResistance,
+  loadThermalResistance, maxCurrent, maxPower, outcome, rate, share, slotCount, sourceCurrent, sourceNode, sourceResistance,
   sourceThermalResistance, temperature, voltage,
 } from './memory';
-
-/** What the last step is limited by: index of the limit, node, pole (2 for both). */
-export let limit: i32 = 0;
-export let limitNode: i32 = 0;
-export let limitPole: i32 = 2;
+import {
+  barRise, barTemperature, contactTemperature, loadContactCurrent, loadCount, lowestLoadVoltage, setVoltage, sourceCount,
+} from './rack';
 
 // In the order of LIMIT_NAMES.
 const BAR_RISE: i32 = 0;
@@ -23,21 +22,19 @@ const LOAD_CURRENT: i32 = 5;
 const LOAD_VOLTAGE: i32 = 6;
 const BOTH_POLES: i32 = 2;
 
+/** What the last step is limited by: index of the limit, node, pole (2 for both). */
 // @ts-ignore: decorator
 @inline function name(which: i32, node: i32, pole: i32): void {
-  limit = which;
-  limitNode = node;
-  limitPole = pole;
+  put(outcome, LIMIT, <f64>which);
+  put(outcome, LIMIT_NODE, <f64>node);
+  put(outcome, LIMIT_POLE, <f64>pole);
 }
 
 /**
  * W; NaN where only less heat would help.
  * @param order d ln I/d ln P
  */
-export function linearisedStep(
-  power: f64, order: f64, loadCount: i32, sourceCount: i32, barRise: f64, barTemperature: f64, contactTemperature: f64,
-  loadContactCurrent: f64, lowestLoadVoltage: f64, setVoltage: f64,
-): f64 {
+export function linearisedStep(power: f64, order: f64): f64 {
   const perPower = order / power;
   updateEdgeHeat(2 * perPower, true);
   let best: f64 = Infinity;
@@ -153,8 +150,8 @@ function contactStep(
   const bound = pair(hotSpotBound, slot);
   const own = pair(hotSpotOwnRate, slot);
   const left = minus(room, bound);
-  const flattest = plus(slope, f64x2.min(own, zero));
-  const steepest = plus(plusTimes(slope, both(heatRate), bound), f64x2.max(own, zero));
+  const flattest = plus(slope, f64x2.pmin(own, zero));
+  const steepest = plus(plusTimes(slope, both(heatRate), bound), f64x2.pmax(own, zero));
   const passes = v128.and(
     v128.and(f64x2.ge(left, times(both(best), steepest)), f64x2.ge(left, times(both(best), flattest))),
     v128.or(f64x2.ge(left, zero), f64x2.gt(flattest, zero)),

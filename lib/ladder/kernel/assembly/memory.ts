@@ -17,12 +17,14 @@ export let slotCount: i32 = 0;
 // `[slot × pole]`
 export let temperature: usize = 0;
 export let contactHeat: usize = 0;
-export let contactHeatSlope: usize = 0;
 export let segmentOffset: usize = 0;
 export let segmentSlope: usize = 0;
 export let segmentConductance: usize = 0;
 export let emissivity: usize = 0;
+export let nominalEmissivity: usize = 0;
 export let envelope: usize = 0;
+/** Emissivity times envelope times the Stefan-Boltzmann constant. */
+export let black: usize = 0;
 export let heat: usize = 0;
 export let heatSlope: usize = 0;
 export let change: usize = 0;
@@ -55,11 +57,19 @@ export let patchMiddle: usize = 0;
 export let feltAtMost: usize = 0;
 /** Whole numbers: byte address of the convection table of each entry. */
 export let tableOf: usize = 0;
+/** Whole numbers: index of the lowest slot of the section of each entry. */
+export let sectionFirst: usize = 0;
+/** Where another operating state was last linearised, K. */
+export let lastTemperature: usize = 0;
+/** m. */
+export let depth: usize = 0;
 // `[slot × slot × pole]`
 export let mutual: usize = 0;
 // `[slot]`
 export let air: usize = 0;
 export let airBase: usize = 0;
+/** K above the inlet. */
+export let airProfile: usize = 0;
 export let airSlope: usize = 0;
 export let unitConductance: usize = 0;
 export let unitRise: usize = 0;
@@ -90,11 +100,39 @@ export let sourceThermalResistance: usize = 0;
 export let sourceHeatShare: usize = 0;
 export let sourceEdgeHeight: usize = 0;
 export let sourceCurrent: usize = 0;
+export let sharingWeight: usize = 0;
+export let droopResistance: usize = 0;
+/** Part of the total current with equal sharing. */
 export let sourceWeight: usize = 0;
+/** Whole numbers: the unknown that is the source's current. */
+export let columnOf: usize = 0;
 export let maxCurrent: usize = 0;
 export let maxPower: usize = 0;
-/** Bottom voltage and total current. */
+/** `[unknown]`: bottom voltage, then the total current or, with droop, each source's. */
 export let unknowns: usize = 0;
+export let heldUnknowns: usize = 0;
+/** With droop, `[unknown]`: contact and droop of the source behind it, residuals, derivatives of voltage and current. */
+export let seriesResistance: usize = 0;
+export let residual: usize = 0;
+export let voltageBy: usize = 0;
+export let currentBy: usize = 0;
+/** `[unknown × unknown]`. */
+export let jacobian: usize = 0;
+/**
+ * What the host reads after a call, for reading a global takes longer: rated power, W; limit that binds, its node and pole;
+ * sweeps since the scenario was mounted.
+ */
+export let outcome: usize = 0;
+export const RATED_POWER: i32 = 0;
+export const LIMIT: i32 = 1;
+export const LIMIT_NODE: i32 = 2;
+export const LIMIT_POLE: i32 = 3;
+export const SWEEPS: i32 = 4;
+/** Contacts at the front edge met so far: see mount.ts. */
+export let patches: usize = 0;
+/** `[unit × UNIT_FIELDS]`, what the host mounts: see mount.ts. */
+export let units: usize = 0;
+export const UNIT_FIELDS: i32 = 16;
 /** The first convection table; the others follow. */
 export let tables: usize = 0;
 
@@ -105,12 +143,13 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   top = (__heap_base + 15) & ~15;
   temperature = numbers(2 * n);
   contactHeat = numbers(2 * n);
-  contactHeatSlope = numbers(2 * n);
   segmentOffset = numbers(2 * n);
   segmentSlope = numbers(2 * n);
   segmentConductance = numbers(2 * n);
   emissivity = numbers(2 * n);
+  nominalEmissivity = numbers(2 * n);
   envelope = numbers(2 * n);
+  black = numbers(2 * n);
   heat = numbers(2 * n);
   heatSlope = numbers(2 * n);
   change = numbers(2 * n);
@@ -140,10 +179,14 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   patchMean = numbers(2 * n);
   patchMiddle = numbers(2 * n);
   feltAtMost = numbers(2 * n);
+  depth = numbers(2 * n);
   tableOf = wholes(2 * n);
+  sectionFirst = wholes(2 * n);
+  lastTemperature = numbers(2 * n);
   mutual = numbers(2 * n * n);
   air = numbers(n);
   airBase = numbers(n);
+  airProfile = numbers(n);
   airSlope = numbers(n);
   unitConductance = numbers(n);
   unitRise = numbers(n);
@@ -172,10 +215,22 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   sourceHeatShare = numbers(n);
   sourceEdgeHeight = numbers(n);
   sourceCurrent = numbers(n);
+  sharingWeight = numbers(n);
+  droopResistance = numbers(n);
   sourceWeight = numbers(n);
+  columnOf = wholes(n);
   maxCurrent = numbers(n);
   maxPower = numbers(n);
-  unknowns = numbers(2);
+  unknowns = numbers(n + 1);
+  heldUnknowns = numbers(n + 1);
+  seriesResistance = numbers(n + 1);
+  residual = numbers(n + 1);
+  voltageBy = numbers(n + 1);
+  currentBy = numbers(n + 1);
+  jacobian = numbers((n + 1) * (n + 1));
+  outcome = numbers(8);
+  patches = numbers(64);
+  units = numbers(UNIT_FIELDS * n);
   tables = bytes(<usize>tableCount * <usize>tableBytes);
   return top;
 }

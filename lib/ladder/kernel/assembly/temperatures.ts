@@ -2,22 +2,33 @@
 
 import { at, both, minus, over, pair, plus, plusTimes, positive, put, setPair, times } from './lanes';
 import {
-  air, airBase, airSlope, change, coarseRise, coarseVoltage, contactHeat, contactHeatSlope, contactVoltage, frozenMultiplier, frozenPivot, heat,
-  heatSlope, inversePivot, multiplier, rate, segmentConductance, segmentCurrent, segmentOffset, segmentSlope, slotCount,
-  temperature, unitConductance, unitRise,
+  air, airSlope, change, contactHeat, spreadingHeatSlope, contactVoltage, heat, heatSlope, inversePivot, multiplier, rate,
+  segmentConductance, segmentCurrent, segmentOffset, segmentSlope, slotCount, temperature, unitConductance, unitRise,
 } from './memory';
-
-/** Air beside the bar at a total load power, W. */
-export function setAir(power: f64): void {
-  for (let i = 0; i < slotCount; i++) put(air, i, at(airBase, i) + at(airSlope, i) * power);
-}
+import { pitch } from './rack';
 
 /**
  * Linearises at the present temperatures, currents, contact heats and losses.
  * @param currentOrder d ln I/d ln P
  * @returns false where the matrix is no M-matrix
  */
-export function linearise(pitch: f64, power: f64, currentOrder: f64): bool {
+export function linearise(power: f64, currentOrder: f64): bool {
+  const temperatures = temperature;
+  const contactHeats = contactHeat;
+  const spreadingHeatSlopes = spreadingHeatSlope;
+  const heats = heat;
+  const heatSlopes = heatSlope;
+  const unitConductances = unitConductance;
+  const airs = air;
+  const airSlopes = airSlope;
+  const segmentCurrents = segmentCurrent;
+  const segmentOffsets = segmentOffset;
+  const segmentSlopes = segmentSlope;
+  const segmentConductances = segmentConductance;
+  const inversePivots = inversePivot;
+  const changes = change;
+  const rates = rate;
+  const multipliers = multiplier;
   const n = slotCount;
   const last = n - 1;
   const heatRate = both((2 * currentOrder) / power);
@@ -30,25 +41,25 @@ export function linearise(pitch: f64, power: f64, currentOrder: f64): bool {
   let forward = both(0);
   let forwardRate = both(0);
   for (let i = 0; i < n; i++) {
-    const g = at(unitConductance, i);
-    const t = pair(temperature, i);
-    const contact = pair(contactHeat, i);
-    const slope = plusTimes(both(g), metres, pair(heatSlope, i));
-    const unit = times(both(g), minus(both(at(air, i) + at(unitRise, i)), t));
-    let residual = plus(minus(plus(contact, unit), times(metres, pair(heat, i))), below);
-    let diagonal = plus(minus(slope, pair(contactHeatSlope, i)), belowDiagonal);
-    let source = plus(plus(times(heatRate, contact), times(slope, both(at(airSlope, i)))), belowRate);
+    const g = at(unitConductances, i);
+    const t = pair(temperatures, i);
+    const contact = pair(contactHeats, i);
+    const slope = plusTimes(both(g), metres, pair(heatSlopes, i));
+    const unit = times(both(g), minus(both(at(airs, i) + at(unitRise, i)), t));
+    let residual = plus(minus(plus(contact, unit), times(metres, pair(heats, i))), below);
+    let diagonal = plus(minus(slope, pair(spreadingHeatSlopes, i)), belowDiagonal);
+    let source = plus(plus(times(heatRate, contact), times(slope, both(at(airSlopes, i)))), belowRate);
     const m = times(coupling, inverse);
-    if (i > 0) setPair(multiplier, i - 1, m);
+    if (i > 0) setPair(multipliers, i - 1, m);
     const lower = coupling;
     if (i < last) {
-      const amperes = at(segmentCurrent, i);
+      const amperes = at(segmentCurrents, i);
       const halfSquare = both(0.5 * amperes * amperes);
-      const next = pair(temperature, i + 1);
-      const perKelvin = pair(segmentSlope, i);
-      const joule = times(halfSquare, plusTimes(pair(segmentOffset, i), perKelvin, plus(t, next)));
+      const next = pair(temperatures, i + 1);
+      const perKelvin = pair(segmentSlopes, i);
+      const joule = times(halfSquare, plusTimes(pair(segmentOffsets, i), perKelvin, plus(t, next)));
       const jouleSlope = times(halfSquare, perKelvin);
-      const along = pair(segmentConductance, i);
+      const along = pair(segmentConductances, i);
       const flow = times(along, minus(t, next));
       residual = plus(residual, minus(joule, flow));
       below = plus(joule, flow);
@@ -61,82 +72,22 @@ export function linearise(pitch: f64, power: f64, currentOrder: f64): bool {
     const pivot = minus(diagonal, times(lower, m));
     if (!positive(pivot)) return false;
     inverse = over(both(1), pivot);
-    setPair(inversePivot, i, inverse);
+    setPair(inversePivots, i, inverse);
     forward = plusTimes(residual, m, forward);
     forwardRate = plusTimes(source, m, forwardRate);
-    setPair(change, i, forward);
-    setPair(rate, i, forwardRate);
+    setPair(changes, i, forward);
+    setPair(rates, i, forwardRate);
   }
   let x = both(0);
   let r = both(0);
   for (let i = last; i >= 0; i--) {
-    const pivot = pair(inversePivot, i);
-    x = i < last ? plusTimes(times(pair(change, i), pivot), pair(multiplier, i), x) : times(pair(change, i), pivot);
-    r = i < last ? plusTimes(times(pair(rate, i), pivot), pair(multiplier, i), r) : times(pair(rate, i), pivot);
-    setPair(change, i, x);
-    setPair(rate, i, r);
+    const pivot = pair(inversePivots, i);
+    x = i < last ? plusTimes(times(pair(changes, i), pivot), pair(multipliers, i), x) : times(pair(changes, i), pivot);
+    r = i < last ? plusTimes(times(pair(rates, i), pivot), pair(multipliers, i), r) : times(pair(rates, i), pivot);
+    setPair(changes, i, x);
+    setPair(rates, i, r);
   }
   return true;
-}
-
-/**
- * Eliminates the ladder with the films frozen: `heat` holds W/K of each node.
- * @returns false where it has no steady state at all
- */
-export function freeze(): bool {
-  let coupling = both(0);
-  let inverse = both(0);
-  for (let i = 0; i < slotCount; i++) {
-    const m = times(coupling, inverse);
-    if (i > 0) setPair(frozenMultiplier, i - 1, m);
-    let pivot = plus(plus(pair(heat, i), both(at(unitConductance, i))), minus(coupling, times(coupling, m)));
-    if (i < slotCount - 1) {
-      coupling = pair(segmentConductance, i);
-      pivot = plus(pivot, coupling);
-    }
-    if (!positive(pivot)) return false;
-    inverse = over(both(1), pivot);
-    setPair(frozenPivot, i, inverse);
-  }
-  return true;
-}
-
-/** Rise with the films frozen, for the currents in `segmentCurrent` and the present contact heats and temperatures. */
-export function solveFrozen(): void {
-  const last = slotCount - 1;
-  let below = both(0);
-  let forward = both(0);
-  for (let i = 0; i < slotCount; i++) {
-    let source = plus(pair(contactHeat, i), below);
-    if (i < last) {
-      const amperes = at(segmentCurrent, i);
-      const ohms = plusTimes(pair(segmentOffset, i), pair(segmentSlope, i), plus(pair(temperature, i), pair(temperature, i + 1)));
-      below = times(both(0.5 * amperes * amperes), ohms);
-      source = plus(source, below);
-    }
-    forward = i > 0 ? plusTimes(source, pair(frozenMultiplier, i - 1), forward) : source;
-    setPair(coarseRise, i, forward);
-  }
-  let x = both(0);
-  for (let i = last; i >= 0; i--) {
-    const alone = times(pair(coarseRise, i), pair(frozenPivot, i));
-    x = i < last ? plusTimes(alone, pair(frozenMultiplier, i), x) : alone;
-    setPair(coarseRise, i, x);
-  }
-}
-
-/**
- * Air, temperatures and contact voltages where a coarse solution (`rise` in K/W², `volts` in V/W) has them at a power, W.
- * @param highest rise above which a start is held, K
- */
-export function beginAt(power: f64, highest: f64): void {
-  setAir(power);
-  const square = both(power * power);
-  for (let i = 0; i < slotCount; i++) {
-    put(contactVoltage, i, power * at(coarseVoltage, i));
-    const rise = f64x2.min(both(highest), times(square, pair(coarseRise, i)));
-    setPair(temperature, i, plus(both(at(air, i)), rise));
-  }
 }
 
 /**
@@ -145,12 +96,16 @@ export function beginAt(power: f64, highest: f64): void {
  * @returns the largest move, K
  */
 export function moveTemperatures(step: f64, voltageFactor: f64): f64 {
-  for (let i = 0; i < slotCount; i++) put(contactVoltage, i, voltageFactor * at(contactVoltage, i));
+  const temperatures = temperature;
+  const changes = change;
+  const rates = rate;
+  const contactVoltages = contactVoltage;
+  for (let i = 0; i < slotCount; i++) put(contactVoltages, i, voltageFactor * at(contactVoltages, i));
   let largest = both(0);
   for (let i = 0; i < slotCount; i++) {
-    const delta = plusTimes(pair(change, i), pair(rate, i), both(step));
-    largest = f64x2.max(largest, f64x2.abs(delta));
-    setPair(temperature, i, plus(pair(temperature, i), delta));
+    const delta = plusTimes(pair(changes, i), pair(rates, i), both(step));
+    largest = f64x2.pmax(largest, f64x2.abs(delta));
+    setPair(temperatures, i, plus(pair(temperatures, i), delta));
   }
   return max(f64x2.extract_lane(largest, 0), f64x2.extract_lane(largest, 1));
 }
@@ -160,8 +115,8 @@ export function relativeNewtonStep(): f64 {
   let largest = both(0);
   let rise = both(0);
   for (let i = 0; i < slotCount; i++) {
-    largest = f64x2.max(largest, f64x2.abs(pair(change, i)));
-    rise = f64x2.max(rise, f64x2.abs(minus(pair(temperature, i), both(at(air, i)))));
+    largest = f64x2.pmax(largest, f64x2.abs(pair(change, i)));
+    rise = f64x2.pmax(rise, f64x2.abs(minus(pair(temperature, i), both(at(air, i)))));
   }
   const highest = max(f64x2.extract_lane(rise, 0), f64x2.extract_lane(rise, 1));
   return highest > 0 ? max(f64x2.extract_lane(largest, 0), f64x2.extract_lane(largest, 1)) / highest : Infinity;

@@ -1,0 +1,194 @@
+// Lays a scenario out slot by slot.
+
+import { setArea } from './area';
+import { beginContacts } from './contacts';
+import { patchMean as meanOf, patchMiddle as middleOf } from './host';
+import { at, both, clear, pair, put, putWhole, setPair, times, wholeAt, wholeOf } from './lanes';
+import {
+  airBase, airProfile, airSlope, black, depth, droopResistance, edgeHeight, emissivity, envelope, loadAt, loadEdgeHeight, loadHeatShare,
+  loadNode, loadResistance, loadThermalResistance, maxCurrent, maxPower, nominalEmissivity, outcome, patches, patchMean, patchMiddle, share,
+  sharingWeight, slotCount, sourceAt, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance,
+  sourceThermalResistance, SWEEPS, unitConductance, UNIT_FIELDS, unitRise, units,
+} from './memory';
+import { setScenario } from './rack';
+
+// Numbers of a unit, in the order in which the host puts them.
+const IS_SOURCE: i32 = 0;
+const BOTTOM_SLOT: i32 = 1;
+const HEIGHT_SLOTS: i32 = 2;
+const CONTACT_SLOT: i32 = 3;
+const POWER: i32 = 4;
+const SUPPLY_RESISTANCE: i32 = 5;
+const RETURN_RESISTANCE: i32 = 6;
+const THERMAL_RESISTANCE: i32 = 7;
+const HEAT_SHARE: i32 = 8;
+const EDGE_HEIGHT: i32 = 9;
+const HEAT_CONDUCTANCE: i32 = 10;
+const HEAT_RISE: i32 = 11;
+const SHARING_WEIGHT: i32 = 12;
+const MAX_CURRENT: i32 = 13;
+const MAX_POWER: i32 = 14;
+const DROOP_RESISTANCE: i32 = 15;
+
+/** W/(m²·K⁴), as in radiation.ts. */
+const STEFAN_BOLTZMANN: f64 = 5.670374e-8;
+
+// How mounting ended.
+const MOUNTED: i32 = 0;
+const NO_LOAD: i32 = 1;
+const LEAVES_RACK: i32 = 2;
+const TWO_CONTACTS: i32 = 3;
+
+/** The unit at which mounting ended. */
+export let faultyUnit: i32 = 0;
+
+/**
+ * Lays out `count` units and everything that varies from scenario to scenario.
+ *
+ * @param exhaustRise K per W of a unit's share of the load
+ * @param inlet K
+ * @param radiates emissivity of every section, or not a number for what the rack file says
+ */
+export function mount(
+  count: i32, contactFactor: f64, exhaustRise: f64, inlet: f64, radiates: f64, filmFactor: f64, areaFactor: f64,
+): i32 {
+  clearSlots(inlet, radiates);
+  let total: f64 = 0;
+  for (let u = 0; u < count; u++) if (at(unitAt(u), IS_SOURCE) == 0) total += at(unitAt(u), POWER);
+  if (!(total > 0)) return NO_LOAD;
+  const loadsAt = loadAt;
+  const sourcesAt = sourceAt;
+  const loadNodes = loadNode;
+  const loadResistances = loadResistance;
+  const loadThermalResistances = loadThermalResistance;
+  const loadHeatShares = loadHeatShare;
+  const loadEdgeHeights = loadEdgeHeight;
+  const shares = share;
+  const airSlopes = airSlope;
+  const unitConductances = unitConductance;
+  const unitRises = unitRise;
+  let loads = 0;
+  let sources = 0;
+  let anyAtEdge = false;
+  for (let u = 0; u < count; u++) {
+    faultyUnit = u;
+    const unit = unitAt(u);
+    const height = at(unit, HEIGHT_SLOTS);
+    const bottom = slotOf(at(unit, BOTTOM_SLOT));
+    const top = slotOf(at(unit, BOTTOM_SLOT) + height - 1);
+    const contact = slotOf(at(unit, CONTACT_SLOT));
+    if (bottom == 0 || top == 0 || contact == 0) return LEAVES_RACK;
+    const node = contact - 1;
+    if (wholeAt(loadsAt, node) >= 0 || wholeAt(sourcesAt, node) >= 0) return TWO_CONTACTS;
+    if (at(unit, IS_SOURCE) == 0) {
+      addContact(loads, unit, node, contactFactor, loadNodes, loadResistances, loadThermalResistances, loadHeatShares, loadEdgeHeights);
+      putWhole(loadsAt, node, loads);
+      const part = at(unit, POWER) / total;
+      put(shares, loads, part);
+      const perSlot = (exhaustRise * part) / height;
+      for (let i = bottom - 1; i < top; i++) put(airSlopes, i, perSlot);
+      loads++;
+    } else {
+      addContact(
+        sources, unit, node, contactFactor, sourceNode, sourceResistance, sourceThermalResistance, sourceHeatShare, sourceEdgeHeight);
+      putWhole(sourcesAt, node, sources);
+      put(sharingWeight, sources, at(unit, SHARING_WEIGHT));
+      put(maxCurrent, sources, at(unit, MAX_CURRENT));
+      put(maxPower, sources, at(unit, MAX_POWER));
+      put(droopResistance, sources, at(unit, DROOP_RESISTANCE));
+      sources++;
+    }
+    put(unitConductances, node, at(unit, HEAT_CONDUCTANCE));
+    put(unitRises, node, at(unit, HEAT_RISE));
+    const patchHeight = at(unit, EDGE_HEIGHT);
+    if (patchHeight > 0) {
+      anyAtEdge = true;
+      addPatch(node, patchHeight);
+    }
+  }
+  put(outcome, SWEEPS, 0);
+  setScenario(loads, sources, filmFactor);
+  setArea(areaFactor);
+  beginContacts(anyAtEdge);
+  return MOUNTED;
+}
+
+// @ts-ignore: decorator
+@inline function unitAt(u: i32): usize {
+  return units + (<usize>u * UNIT_FIELDS << 3);
+}
+
+/** A number as that of a slot, from 1 on; 0 where it is none. */
+// @ts-ignore: decorator
+@inline function slotOf(x: f64): i32 {
+  const slot = wholeOf(x);
+  return <f64>slot == x && slot >= 1 && slot <= slotCount ? slot : 0;
+}
+
+/** No units; air at an inlet temperature and its profile. */
+function clearSlots(inlet: f64, radiates: f64): void {
+  const n = slotCount;
+  for (let i = 0; i < n; i++) {
+    putWhole(loadAt, i, -1);
+    putWhole(sourceAt, i, -1);
+    put(airBase, i, inlet + at(airProfile, i));
+  }
+  clear(airSlope, n);
+  clear(unitConductance, n);
+  clear(unitRise, n);
+  clear(edgeHeight, n);
+  clear(patchMean, 2 * n);
+  clear(patchMiddle, 2 * n);
+  const asDrawn = isNaN(radiates);
+  for (let i = 0; i < n; i++) {
+    const here = asDrawn ? pair(nominalEmissivity, i) : both(radiates);
+    setPair(emissivity, i, here);
+    setPair(black, i, times(times(here, both(STEFAN_BOLTZMANN)), pair(envelope, i)));
+  }
+}
+
+// @ts-ignore: decorator
+@inline function addContact(
+  k: i32, unit: usize, slot: i32, factor: f64, node: usize, resistance: usize, thermalResistance: usize, heatShare: usize,
+  edgeHeights: usize,
+): void {
+  putWhole(node, k, slot);
+  put(resistance, 2 * k, factor * at(unit, SUPPLY_RESISTANCE));
+  put(resistance, 2 * k + 1, factor * at(unit, RETURN_RESISTANCE));
+  put(thermalResistance, k, at(unit, THERMAL_RESISTANCE));
+  put(heatShare, k, at(unit, HEAT_SHARE));
+  put(edgeHeights, k, at(unit, EDGE_HEIGHT));
+}
+
+// Patches met so far, of which a rack knows few: height, depth, S and M of each; with the place of the last one found.
+const PATCH: i32 = 4;
+const MOST_PATCHES: i32 = 16;
+let patchCount: i32 = 0;
+let found: i32 = 0;
+
+function addPatch(slot: i32, height: f64): void {
+  put(edgeHeight, slot, height);
+  for (let e = 2 * slot; e < 2 * slot + 2; e++) {
+    const here = at(depth, e);
+    if (!isPatch(found, height, here)) findPatch(height, here);
+    put(patchMean, e, at(patches, PATCH * found + 2));
+    put(patchMiddle, e, at(patches, PATCH * found + 3));
+  }
+}
+
+// @ts-ignore: decorator
+@inline function isPatch(k: i32, height: f64, here: f64): bool {
+  return at(patches, PATCH * k) == height && at(patches, PATCH * k + 1) == here;
+}
+
+function findPatch(height: f64, here: f64): void {
+  const known = min(patchCount, MOST_PATCHES);
+  for (found = 0; found < known; found++) if (isPatch(found, height, here)) return;
+  // The new one takes the place of the oldest.
+  found = patchCount % MOST_PATCHES;
+  patchCount++;
+  put(patches, PATCH * found, height);
+  put(patches, PATCH * found + 1, here);
+  put(patches, PATCH * found + 2, meanOf(height, here));
+  put(patches, PATCH * found + 3, middleOf(height, here));
+}

@@ -1,0 +1,67 @@
+// What is the same for all powers and operating states: numbers of the rack and of the scenario that is mounted.
+
+import { at, put } from './lanes';
+import { air, airBase, airSlope, slotCount, unitConductance, unitRise } from './memory';
+
+/** m; V; K, or 0 where the bar radiates to the local air. */
+export let pitch: f64 = 0;
+export let setVoltage: f64 = 0;
+export let radiant: f64 = 0;
+/** Whether each source follows a droop line instead of a share of the current. */
+export let isDroop: bool = false;
+/** K, K, K, A, V; infinite, and 0 V, where not limited. */
+export let barRise: f64 = Infinity;
+export let barTemperature: f64 = Infinity;
+export let contactTemperature: f64 = Infinity;
+export let loadContactCurrent: f64 = Infinity;
+export let lowestLoadVoltage: f64 = 0;
+
+export let loadCount: i32 = 0;
+export let sourceCount: i32 = 0;
+export let filmFactor: f64 = 1;
+/** Scenarios mounted so far: tells those who prepare something for a scenario when it is a new one. */
+export let mountings: i32 = 0;
+
+export function setRack(pitchMetres: f64, volts: f64, surroundings: f64, droop: bool): void {
+  pitch = pitchMetres;
+  setVoltage = volts;
+  radiant = surroundings;
+  isDroop = droop;
+}
+
+export function setLimits(rise: f64, bar: f64, contact: f64, contactCurrent: f64, loadVoltage: f64): void {
+  barRise = rise;
+  barTemperature = bar;
+  contactTemperature = contact;
+  loadContactCurrent = contactCurrent;
+  lowestLoadVoltage = loadVoltage;
+}
+
+/** Takes what a scenario just laid out is made of. */
+export function setScenario(loads: i32, sources: i32, factor: f64): void {
+  loadCount = loads;
+  sourceCount = sources;
+  filmFactor = factor;
+  mountings++;
+}
+
+/**
+ * Whether the rack holds all limits of temperature without load: the bar then lies between the coldest and the warmest
+ * thing that touches it.
+ */
+export function staysCool(): bool {
+  let coldest: f64 = Infinity;
+  let warmest = radiant;
+  for (let i = 0; i < slotCount; i++) {
+    const base = at(airBase, i);
+    coldest = min(coldest, base);
+    warmest = max(warmest, base + (at(unitConductance, i) > 0 ? max(0, at(unitRise, i)) : 0));
+  }
+  return warmest - coldest < barRise && warmest < barTemperature && warmest < contactTemperature;
+}
+
+/** Air beside the bar at a total load power, W. */
+export function setAir(power: f64): void {
+  for (let i = 0; i < slotCount; i++) put(air, i, at(airBase, i) + at(airSlope, i) * power);
+}
+
