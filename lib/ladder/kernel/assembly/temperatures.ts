@@ -19,6 +19,7 @@ export function linearise(power: f64, currentOrder: f64): bool {
   const heats = heat;
   const heatSlopes = heatSlope;
   const unitConductances = unitConductance;
+  const unitRises = unitRise;
   const airs = air;
   const airSlopes = airSlope;
   const segmentCurrents = segmentCurrent;
@@ -45,7 +46,7 @@ export function linearise(power: f64, currentOrder: f64): bool {
     const t = pair(temperatures, i);
     const contact = pair(contactHeats, i);
     const slope = plusTimes(both(g), metres, pair(heatSlopes, i));
-    const unit = times(both(g), minus(both(at(airs, i) + at(unitRise, i)), t));
+    const unit = times(both(g), minus(both(at(airs, i) + at(unitRises, i)), t));
     let residual = plus(minus(plus(contact, unit), times(metres, pair(heats, i))), below);
     let diagonal = plus(minus(slope, pair(spreadingHeatSlopes, i)), belowDiagonal);
     let source = plus(plus(times(heatRate, contact), times(slope, both(at(airSlopes, i)))), belowRate);
