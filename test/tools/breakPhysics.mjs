@@ -19,6 +19,15 @@ const ENOUGH = 4;
 /** A break that keeps a solver busy for ever has been noticed too. */
 const PATIENCE_MS = 240_000;
 
+const KERNEL_SOURCES = 'lib/ladder/kernel/assembly/';
+const KERNEL_CODE = 'lib/ladder/kernel/kernelCode.ts';
+
+/** A break in the kernel's sources shows in what they are compiled to. */
+function compileKernel(copy, name) {
+  const run = spawnSync(process.execPath, [join('test', 'tools', 'kernel.mjs')], { cwd: copy, encoding: 'utf8' });
+  if (run.status !== 0) throw new Error(`${name}: the broken kernel does not compile:\n${run.stderr}`);
+}
+
 /** The file with one edit made; the text to replace must stand there exactly once. */
 function edited(text, [file, from, to], name) {
   const parts = text.split(from);
@@ -85,9 +94,12 @@ try {
   console.log(`| broken | tests that fail, at most about ${ENOUGH} | in | one of them |\n|---|---|---|---|`);
   for (const { name, texts } of prepared) {
     const before = new Map([...texts.keys()].map((file) => [file, readFileSync(join(copy, file), 'utf8')]));
+    const isInKernel = [...texts.keys()].some((file) => file.startsWith(KERNEL_SOURCES));
     for (const [file, text] of texts) writeFileSync(join(copy, file), text);
+    if (isInKernel) compileKernel(copy, name);
     const failed = failedTests(copy, stagesFor([...texts.keys()]));
     for (const [file, text] of before) writeFileSync(join(copy, file), text);
+    if (isInKernel) writeFileSync(join(copy, KERNEL_CODE), readFileSync(join(root, KERNEL_CODE)));
     const titles = failed === null ? [] : [...failed.values()].flat();
     if (failed?.size === 0) survived++;
     const row = failed === null ? ['no end', '', '']
