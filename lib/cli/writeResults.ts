@@ -4,7 +4,7 @@ import { labelSample } from '../label/index.js';
 import type { LoadedStudy } from '../rack/index.js';
 import { reportHtml, reportInput } from '../report/index.js';
 import {
-  scenarioCsv, type StudyRun, summarise, type Summary, timing, writeFileWhole, writeScenarioParquet,
+  requireRated, scenarioCsv, type StudyRun, summarise, type Summary, timing, writeFileWhole, writeScenarioParquetAside,
 } from '../study/index.js';
 import { checkFolder } from './resultFolder.js';
 
@@ -26,17 +26,21 @@ export interface ResultOptions {
 export async function writeResults(
   run: StudyRun, inputs: LoadedStudy['inputs'], { folder, file, table, replace }: ResultOptions,
 ): Promise<{ readonly summary: Summary; readonly words: string }> {
-  const summary: Summary = {
-    ...summarise(run, inputs), studyFile: relative(folder, file).split(sep).join('/'),
-  };
   checkFolder(folder, replace);
+  requireRated(run);
   const tables = tablesFor(table, run.scenarios);
   for (const name of ['scenarios.csv', 'scenarios.parquet']) {
     // A table of earlier results beside a new summary would mislead.
     if (!tables.includes(name)) rmSync(join(folder, name), { force: true });
   }
   if (tables.includes('scenarios.csv')) writeFileWhole(join(folder, 'scenarios.csv'), scenarioCsv(run));
-  if (tables.includes('scenarios.parquet')) await writeScenarioParquet(join(folder, 'scenarios.parquet'), run);
+  const parquet = tables.includes('scenarios.parquet') ? writeScenarioParquetAside(join(folder, 'scenarios.parquet'), run) : null;
+  // Its failure is waited for below.
+  parquet?.catch(() => {});
+  const summary: Summary = {
+    ...summarise(run, inputs), studyFile: relative(folder, file).split(sep).join('/'),
+  };
+  await parquet;
   writeFileWhole(join(folder, 'report.html'), reportHtml(reportInput({ study: run.study, summary, sample: labelSample(run) })));
   writeFileWhole(join(folder, 'timing.json'), [`${JSON.stringify(timing(run, new Date()), null, 2)}\n`]);
   // Last, so that a folder with a summary is complete.

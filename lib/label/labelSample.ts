@@ -24,10 +24,16 @@ export interface LabelSample {
 export function labelSample({ study, table, scenarios }: Pick<StudyRun, 'study' | 'table' | 'scenarios'>): LabelSample {
   const { columns } = table;
   const isRated = (i: number) => columns.rated[i] === RATED;
-  const perScenario = <Value>(valueAt: (i: number) => Value): (Value | null)[] =>
-    Array.from({ length: scenarios }, (_, i) => (isRated(i) ? valueAt(i) : null));
+  const perScenario = <Value>(valueAt: (i: number) => Value): (Value | null)[] => {
+    // Of its full length from the start: lists that grow leave as much again behind.
+    const values = new Array<Value | null>(scenarios);
+    for (let i = 0; i < scenarios; i++) values[i] = isRated(i) ? valueAt(i) : null;
+    return values;
+  };
+  const ratedPower = columns.ratedPower.slice(0, scenarios);
+  for (let i = 0; i < scenarios; i++) if (!isRated(i)) ratedPower[i] = 0;
   return {
-    ratedPower: columns.ratedPower.slice(0, scenarios).map((power, i) => (isRated(i) ? power : 0)),
+    ratedPower,
     limit: perScenario((i) => LIMIT_NAMES[columns.limit[i]]),
     placementClass: perScenario((i) => PLACEMENT_CLASSES[columns.placementClass[i]]),
     sampling: study.sampling,

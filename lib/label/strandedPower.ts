@@ -69,20 +69,20 @@ export function strandedPower({ table, basis, classFloors = {} }: StrandedInput)
       meanFreedByOwnLabels: null, words: one.words,
     };
   }
-  const powers = Array.from(sample.ratedPower);
+  const powers = sample.ratedPower;
   const rows = PLACEMENT_CLASSES.flatMap((placementClass) => {
     const part = partOf(sample, placementClass);
     return part.ratedPower.length === 0 ? [] : [classRow(part, placementClass, oneLabel)];
   });
 
   function classRow(part: LabelSample, placementClass: PlacementClass, label: number): StrandedRow {
-    const partPowers = Array.from(part.ratedPower);
+    const partPowers = part.ratedPower;
     const own = classLabel(part, placementClass);
     return {
       placementClass,
       count: partPowers.length,
       share: partPowers.length / scenarios,
-      carryingOneLabel: partPowers.filter((power) => power >= label).length,
+      carryingOneLabel: countCarrying(partPowers, label),
       meanUnused: meanUnused(partPowers, label),
       label: own.label,
       reason: own.reason,
@@ -100,8 +100,8 @@ export function strandedPower({ table, basis, classFloors = {} }: StrandedInput)
   }
 
   const freedByClass = rows.reduce((sum, { freed, count }) => sum + (freed ?? 0) * count, 0) / scenarios;
-  const freedByOwn = mean(powers.map((power) => roundDown(power, step) - oneLabel));
-  const carrying = powers.filter((power) => power >= oneLabel).length;
+  const freedByOwn = meanOver(powers, (power) => roundDown(power, step) - oneLabel);
+  const carrying = countCarrying(powers, oneLabel);
   const unused = meanUnused(powers, oneLabel);
   const unusedWords = unused === null ? '' : `, which leave ${tenths(unused)} unused on average`;
   return {
@@ -115,22 +115,32 @@ export function strandedPower({ table, basis, classFloors = {} }: StrandedInput)
 }
 
 function partOf(sample: LabelSample, placementClass: PlacementClass): LabelSample {
-  const indices = sample.placementClass.flatMap((name, i) => (name === placementClass ? [i] : []));
+  const indices: number[] = [];
+  for (let i = 0; i < sample.placementClass.length; i++) if (sample.placementClass[i] === placementClass) indices.push(i);
   return {
     ...sample,
-    ratedPower: indices.map((i) => sample.ratedPower[i]),
+    ratedPower: Float64Array.from(indices, (i) => sample.ratedPower[i]),
     limit: indices.map((i) => sample.limit[i]),
     placementClass: indices.map((i) => sample.placementClass[i]),
   };
 }
 
-function meanUnused(powers: readonly number[], label: number): number | null {
-  const carrying = powers.filter((power) => power >= label);
-  return carrying.length === 0 ? null : mean(carrying.map((power) => power - label));
+function countCarrying(powers: ArrayLike<number>, label: number): number {
+  let count = 0;
+  for (let i = 0; i < powers.length; i++) if (powers[i] >= label) count++;
+  return count;
 }
 
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length;
+function meanUnused(powers: ArrayLike<number>, label: number): number | null {
+  const carrying = countCarrying(powers, label);
+  if (carrying === 0) return null;
+  return (meanOver(powers, (power) => Math.max(0, power - label)) * powers.length) / carrying;
+}
+
+function meanOver(powers: ArrayLike<number>, of: (power: number) => number): number {
+  let sum = 0;
+  for (let i = 0; i < powers.length; i++) sum += of(powers[i]);
+  return sum / powers.length;
 }
 
 function classWords(rows: readonly StrandedRow[], freed: number): string {

@@ -13,13 +13,13 @@ export { type Replay, replayPlacement, replayScenario } from './replay.js';
 export { type Look, type RunOptions, runStudy, type StudyRun, StudyStopped } from './runStudy.js';
 export { type ScenarioColumns, scenarioColumns } from './scenarioColumns.js';
 export { scenarioCsv } from './scenarioCsv.js';
-export { readScenarioParquet, writeScenarioParquet } from './scenarioParquet.js';
+export { readScenarioParquet, writeScenarioParquet, writeScenarioParquetAside } from './scenarioParquet.js';
 export { SCENARIO_FIELDS, type ScenarioField } from './scenarioFields.js';
 export { BYTES_PER_SCENARIO, COLUMN_NAMES, type ColumnName, ScenarioTable } from './scenarioTable.js';
 export { scenarioOfRecord, type ScenarioRecord, scenarioRecord, type UnitRecord } from './scenarioRecord.js';
 export { sortedRatedPowers } from './sortedRatedPowers.js';
 export {
-  type ClassRow, NothingRated, type PercentileRow, type PlacedUnitSummary, type ScenarioSummary, type ShareSummaryRow,
+  requireRated, type ClassRow, NothingRated, type PercentileRow, type PlacedUnitSummary, type ScenarioSummary, type ShareSummaryRow,
   summarise, type Summary, SUMMARY_FORMAT, type ToleranceRow,
 } from './summary.js';
 export { type Timing, timing } from './timing.js';

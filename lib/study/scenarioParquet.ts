@@ -1,6 +1,7 @@
 /** The scenario table as a Parquet file: for tables that a CSV would make slow and large. */
-import { closeSync, fsyncSync, openSync, readFileSync, renameSync, rmSync } from 'node:fs';
-import { dirname } from 'node:path';
+import { closeSync, existsSync, fsyncSync, openSync, readFileSync, renameSync, rmSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { Piscina } from 'piscina';
 import { syncFolder } from './atomicFile.js';
 import { RATED } from './batch.js';
 import type { StudyRun } from './runStudy.js';
@@ -10,6 +11,9 @@ import type { ScenarioTable } from './scenarioTable.js';
 /** Rows encoded at a time: memory does not grow with the study. */
 const ROWS_PER_GROUP = 50_000;
 
+/** MB of new objects that the thread may pile up: rows become objects on their way, and tens of megabytes would lie idle. */
+const NURSERY = 4;
+
 const TYPES = { whole: 'INT32', single: 'FLOAT', double: 'DOUBLE', text: 'STRING' } as const;
 const ARRAYS = { whole: Int32Array, single: Float32Array, double: Float64Array } as const;
 
@@ -18,7 +22,9 @@ const ARRAYS = { whole: Int32Array, single: Float32Array, double: Float64Array }
  * the CSV rounds a number of single precision to its seven digits, this holds all its bits.
  * @throws as the file system
  */
-export async function writeScenarioParquet(path: string, { table, scenarios }: StudyRun): Promise<void> {
+export async function writeScenarioParquet(
+  path: string, { table, scenarios }: Pick<StudyRun, 'table' | 'scenarios'>,
+): Promise<void> {
   // A module of the newer kind: it has to be fetched when it is wanted.
   const { fileWriter, ParquetWriter, schemaFromColumnData } = await import('hyparquet-writer');
   const temporary = `${path}.${process.pid}.part`;
@@ -46,6 +52,29 @@ export async function writeScenarioParquet(path: string, { table, scenarios }: S
     rmSync(temporary, { force: true });
     throw error;
   }
+}
+
+/**
+ * The same in a thread of its own, so that other results can be made meanwhile; in this one where the library is not built.
+ * @throws as writeScenarioParquet
+ */
+export async function writeScenarioParquetAside(path: string, { table, scenarios }: Pick<StudyRun, 'table' | 'scenarios'>): Promise<void> {
+  const filename = join(__dirname, 'parquetWorker.js');
+  if (!existsSync(filename)) return await writeScenarioParquet(path, { table, scenarios });
+  const pool = new Piscina({ filename, minThreads: 1, maxThreads: 1, resourceLimits: { maxYoungGenerationSizeMb: NURSERY } });
+  try {
+    await pool.run({ path, scenarios, capacity: table.capacity, memory: table.memory } satisfies ParquetTask);
+  } finally {
+    await pool.destroy();
+  }
+}
+
+/** What the thread is told. */
+export interface ParquetTask {
+  readonly path: string;
+  readonly scenarios: number;
+  readonly capacity: number;
+  readonly memory: SharedArrayBuffer;
 }
 
 /** Values of rows from..to (exclusive), in a flat array where they are numbers and none is missing. */

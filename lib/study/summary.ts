@@ -12,6 +12,7 @@ import { NOT_RATED, OPERATING_STATE_RULES, POLE_NAMES, RATED } from './batch.js'
 import { PLACEMENT_CLASSES } from './placementClass.js';
 import { placementPicture } from './placementPicture.js';
 import type { StudyRun } from './runStudy.js';
+import type { ScenarioTable } from './scenarioTable.js';
 import { sortedRatedPowers } from './sortedRatedPowers.js';
 import { LIBRARY_VERSION } from './version.js';
 
@@ -139,6 +140,13 @@ export class NothingRated extends Error {
 const WORST_SHOWN = 10;
 const NOT_RATED_SHOWN = 20;
 
+/** @throws NothingRated where no scenario was rated */
+export function requireRated({ table, scenarios }: Pick<StudyRun, 'table' | 'scenarios'>): void {
+  const { rated } = table.columns;
+  for (let i = 0; i < scenarios; i++) if (rated[i] === RATED) return;
+  throw new NothingRated(scenarios);
+}
+
 /**
  * Sums up a finished run. The same scenarios give the same summary, however they were run; see {@link timing}.
  * @throws NothingRated where no scenario was rated
@@ -146,8 +154,8 @@ const NOT_RATED_SHOWN = 20;
 export function summarise(run: StudyRun, inputs: readonly StudyInput[]): Summary {
   const { study, table, scenarios } = run;
   const { columns } = table;
+  requireRated(run);
   const sorted = sortedRatedPowers(table, scenarios);
-  if (sorted.length === 0) throw new NothingRated(scenarios);
   // A scenario that could not be rated counts as carrying nothing: leaving it out could only raise the percentiles.
   let counted = sorted;
   if (sorted.length < scenarios) {
@@ -361,18 +369,22 @@ function classRows({ table }: StudyRun, order: Uint32Array): ClassRow[] {
 function correlations({ study, table }: StudyRun, order: Uint32Array): Summary['rankCorrelations'] {
   const powers = picked(table.columns.ratedPower, order);
   const correlate = rankCorrelationWith(powers);
-  const values = new Float64Array(order.length);
   return SCENARIO_QUANTITIES.filter((quantity) => {
     const drawn = study.uncertain.perScenario[quantity];
     return drawn !== undefined && drawn.distribution !== 'fixed';
   }).map((quantity) => {
     if (powers.length < 2) return { quantity, coefficient: null };
-    const found = correlate(picked(table.columns[quantity], order, values));
+    const found = correlate(picked(table.columns[quantity], order));
     return { quantity, coefficient: found.defined ? tidy(found.coefficient) : null };
   });
 }
 
-function picked(column: ArrayLike<number>, order: Uint32Array, values = new Float64Array(order.length)): Float64Array {
+/** The column's values in the rows of `order`: the column itself where these are all of a study's first rows. */
+function picked(
+  column: ScenarioTable['columns'][ScenarioQuantity | 'ratedPower'], order: Uint32Array,
+): ArrayLike<number> {
+  if (order.length > 0 && order[order.length - 1] === order.length - 1) return column.subarray(0, order.length);
+  const values = new Float64Array(order.length);
   for (let k = 0; k < order.length; k++) values[k] = column[order[k]];
   return values;
 }

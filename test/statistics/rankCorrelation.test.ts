@@ -42,6 +42,18 @@ describe('rankCorrelation', () => {
     );
   });
 
+  it('is so for numbers of any sign and size, zeros of both signs being one', () => {
+    const any = fc.oneof(fc.double({ noNaN: true, noDefaultInfinity: true }), fc.constantFrom(0, -0, 1e-310, -1e-310));
+    fc.assert(
+      fc.property(fc.array(fc.tuple(any, any), { minLength: 2, maxLength: 60 }), (drawn) => {
+        const [x, y] = [drawn.map((pair) => pair[0]), drawn.map((pair) => pair[1])];
+        fc.pre(new Set(x).size > 1 && new Set(y).size > 1);
+        const coefficient = expect.closeTo(pearson(averageRanks(x), averageRanks(y)), 10);
+        expect(rankCorrelation(x, y)).toEqual({ defined: true, coefficient });
+      }),
+    );
+  });
+
   it('is 1 for any rising relation, −1 for any falling one, and never beyond', () => {
     fc.assert(
       fc.property(fc.uniqueArray(fc.integer(), { minLength: 2, maxLength: 50 }), (x) => {
