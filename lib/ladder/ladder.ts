@@ -9,7 +9,7 @@ import type { Rack, Section } from '../rack/model.js';
 import { ElectricalLadder, FINE_CLOSURE } from './electricalLadder.js';
 import { Kernel, OUTCOME } from './kernel/kernel.js';
 import { Mounting } from './mounting.js';
-import { type OperatingState, operatingStates } from './operatingState.js';
+import type { OperatingState } from './operatingState.js';
 import { EdgeContacts } from './edgeContacts.js';
 import { compileSegments, type PoleSegments } from './segments.js';
 import { ConvectionTable } from './convectionTable.js';
@@ -82,11 +82,10 @@ export class Ladder {
 
   /**
    * Lays a scenario out for the solver.
-   * @throws NoFeedError, RangeError as {@link Mounting.mount} and {@link operatingStates}
+   * @throws NoFeedError, RangeError as {@link Mounting.mount}
    */
   mount(scenario: Scenario): void {
-    this.mounting.mount(scenario);
-    this.states = operatingStates(this.rack, scenario);
+    this.states = this.mounting.mount(scenario);
     this.thermal.mount(scenario.build.filmFactor);
   }
 

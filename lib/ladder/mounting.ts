@@ -4,7 +4,7 @@
 import type { PlacedUnit, Scenario } from '../draw/scenario.js';
 import type { Rack } from '../rack/model.js';
 import type { Kernel } from './kernel/kernel.js';
-import { NoFeedError } from './operatingState.js';
+import { NoFeedError, type OperatingState, statesOfSources } from './operatingState.js';
 
 /** Contacts of the loads or of the sources, one entry per unit, in order of slot. */
 export class ContactArrays {
@@ -89,28 +89,31 @@ export class Mounting {
   }
 
   /**
-   * @throws NoFeedError where the scenario has no load power
+   * @returns the operating states that the placement must survive
+   * @throws NoFeedError where the scenario has no load power, or a state no source in service
    * @throws RangeError where a unit leaves the rack or two contacts share a slot
    */
-  mount(scenario: Scenario): void {
+  mount(scenario: Scenario): OperatingState[] {
     const { rack } = this;
     const { build, units } = scenario;
     const { call } = this.kernel;
     if (units.length > rack.slotCount) {
       throw new RangeError(`scenario ${scenario.index}: ${units.length} units in a rack of ${rack.slotCount} slots`);
     }
-    this.putUnits(units);
+    const shelves: number[] = [];
+    const contactSlots: number[] = [];
+    this.putUnits(units, shelves, contactSlots);
     const ended = call.mount(
       units.length, build.contactFactor, rack.air.exhaustRise, build.inlet ?? rack.air.inlet, build.emissivity ?? Number.NaN,
       build.filmFactor, build.areaFactor);
     if (ended !== 0) throw this.problem(scenario, ended, units[call.faultyUnit.value]);
-    let loads = 0;
-    for (let k = 0; k < units.length; k++) if (units[k].kind === 'load') loads++;
-    this.loads.count = loads;
-    this.sources.count = units.length - loads;
+    this.loads.count = units.length - shelves.length;
+    this.sources.count = shelves.length;
+    return statesOfSources(rack, scenario.index, shelves, contactSlots);
   }
 
-  private putUnits(units: readonly PlacedUnit[]): void {
+  /** Puts the units where the kernel finds them, and what operating states depend on into lists, `[source]`. */
+  private putUnits(units: readonly PlacedUnit[], shelves: number[], contactSlots: number[]): void {
     const { units: numbers } = this;
     for (let k = 0, at = 0; k < units.length; k++, at += UNIT_FIELDS) {
       const unit = units[k];
@@ -129,6 +132,8 @@ export class Mounting {
       numbers[at + 10] = unit.heatConductance;
       numbers[at + 11] = unit.heatRise;
       if (!isSource) continue;
+      shelves.push(unit.kind === 'power-shelf' ? 1 : 0);
+      contactSlots.push(unit.contactSlot);
       numbers[at + 12] = unit.sharingWeight;
       numbers[at + 13] = unit.maxCurrent;
       numbers[at + 14] = unit.maxPower;

@@ -26,14 +26,23 @@ export class NoFeedError extends Error {
  */
 export function operatingStates(rack: Rack, scenario: Scenario): OperatingState[] {
   const shelves: number[] = [];
-  const contactSlot: number[] = [];
-  const { units } = scenario;
-  for (let u = 0; u < units.length; u++) {
-    const { kind } = units[u];
+  const contactSlots: number[] = [];
+  for (const { kind, contactSlot } of scenario.units) {
     if (kind === 'load') continue;
     shelves.push(kind === 'power-shelf' ? 1 : 0);
-    contactSlot.push(units[u].contactSlot);
+    contactSlots.push(contactSlot);
   }
+  return statesOfSources(rack, scenario.index, shelves, contactSlots);
+}
+
+/**
+ * The same from the sources alone, in the order of the scenario's units.
+ * @param shelves 1 for a power shelf, 0 for a battery shelf, `[source]`
+ * @param contactSlots `[source]`
+ */
+export function statesOfSources(
+  rack: Rack, scenario: number, shelves: readonly number[], contactSlots: readonly number[],
+): OperatingState[] {
   const states: OperatingState[] = [];
   for (const rule of rack.operatingStates) {
     if (rule === 'all-in-service') {
@@ -45,14 +54,13 @@ export function operatingStates(rack: Rack, scenario: Scenario): OperatingState[
         if (shelves[k] === 0) continue;
         const active = shelves.slice();
         active[k] = 0;
-        states.push({ rule, outSlot: contactSlot[k], active });
+        states.push({ rule, outSlot: contactSlots[k], active });
       }
     }
   }
-  for (let s = 0; s < states.length; s++) {
-    const state = states[s];
+  for (const state of states) {
     if (!state.active.includes(1)) {
-      throw new NoFeedError(`scenario ${scenario.index}: no source in service in the state ${describeState(state)}`);
+      throw new NoFeedError(`scenario ${scenario}: no source in service in the state ${describeState(state)}`);
     }
   }
   return states;

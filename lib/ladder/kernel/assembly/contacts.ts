@@ -25,7 +25,8 @@ export function beginContacts(anyAtEdge: bool): void {
   clear(spreadingHeatSlope, pairs);
   clear(edgeLoadHeat, pairs);
   clear(edgeHeat, pairs);
-  clear(hotSpotBound, pairs);
+  // Found anew before it is used where there is any contact at the front edge.
+  if (!any) clear(hotSpotBound, pairs);
   clear(hotSpotOwnRate, pairs);
   clear(edgeVoltage, slotCount);
   clear(edgeCurrent, pairs);

@@ -1,6 +1,6 @@
 // Newton step and dT/dP of both poles' temperatures: see thermalLadder.ts for the equations.
 
-import { at, both, minus, over, pair, plus, plusTimes, positive, put, setPair, times } from './lanes';
+import { at, both, minus, over, pair, plus, plusTimes, put, setPair, times } from './lanes';
 import {
   air, airSlope, change, contactHeat, spreadingHeatSlope, contactVoltage, heat, heatSlope, inversePivot, multiplier, rate,
   segmentConductance, segmentCurrent, segmentOffset, segmentSlope, slotCount, temperature, unitConductance, unitRise,
@@ -41,6 +41,8 @@ export function linearise(power: f64, currentOrder: f64): bool {
   let inverse = both(0);
   let forward = both(0);
   let forwardRate = both(0);
+  // Both lanes full while all pivots are positive: looked at once, after the last.
+  let good = f64x2.gt(both(1), both(0));
   for (let i = 0; i < n; i++) {
     const g = at(unitConductances, i);
     const t = pair(temperatures, i);
@@ -71,7 +73,7 @@ export function linearise(power: f64, currentOrder: f64): bool {
       coupling = plus(along, jouleSlope);
     }
     const pivot = minus(diagonal, times(lower, m));
-    if (!positive(pivot)) return false;
+    good = v128.and(good, f64x2.gt(pivot, both(0)));
     inverse = over(both(1), pivot);
     setPair(inversePivots, i, inverse);
     forward = plusTimes(residual, m, forward);
@@ -79,6 +81,7 @@ export function linearise(power: f64, currentOrder: f64): bool {
     setPair(changes, i, forward);
     setPair(rates, i, forwardRate);
   }
+  if (!i64x2.all_true(good)) return false;
   let x = both(0);
   let r = both(0);
   for (let i = last; i >= 0; i--) {
