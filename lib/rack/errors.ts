@@ -1,5 +1,11 @@
+/** Where something stands in a text, both counted from 1. */
+export interface TextPlace {
+  readonly line: number;
+  readonly column: number;
+}
+
 /** One thing wrong with an input. */
-export interface InputProblem {
+export interface InputProblem extends Partial<TextPlace> {
   /** File name as the user gave it, or a word for an object passed in code. */
   readonly file: string;
   /** Path inside the file, e.g. `poles.supply.sections[0].plates.depthMm`, or `line 12, column powerKw` in a CSV. */
@@ -20,8 +26,13 @@ export class InputError extends Error {
   }
 }
 
-/** One line: file, path, what was found, what is allowed. */
+/** One line: file, line and column where they are known, path, what was found, what is allowed. */
 export function describeProblem(problem: InputProblem): string {
-  const where = problem.path === '' ? problem.file : `${problem.file}: ${problem.path}`;
-  return `${where}: found ${problem.found}; ${problem.allowed}`;
+  return `${describeWhere(problem)}: found ${problem.found}; ${problem.allowed}`;
+}
+
+/** File, line and column, path. */
+export function describeWhere({ file, line, column, path }: InputProblem): string {
+  const place = line === undefined || column === undefined ? [] : [`line ${line}, column ${column}`];
+  return [file, ...place, ...(path === '' ? [] : [path])].join(': ');
 }

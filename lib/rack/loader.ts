@@ -1,6 +1,6 @@
 /** Racks and studies from files; the only place of this folder that touches the file system. */
 import { createHash } from 'node:crypto';
-import { readFileSync } from 'node:fs';
+import { readFileSync, statSync } from 'node:fs';
 import { basename, dirname, isAbsolute, join } from 'node:path';
 import type { Catalogue, Rack } from './model.js';
 import { readCatalogue } from './readCatalogue.js';
@@ -49,9 +49,22 @@ function openFailure(error: unknown): string {
   }
 }
 
+/** Larger files are not opened: reading them whole would take longer than anyone waits. */
+const LARGEST_BYTES = 20_000_000;
+
 /** Bytes of a file, or null with a problem logged where the file is named. */
 function readBytes(path: string, { log, path: key }: Mention): Buffer | null {
   try {
+    // Looked at before it is opened: a pipe would keep the program waiting, and a device may have no end.
+    const stat = statSync(path);
+    if (!stat.isFile() && !stat.isDirectory()) {
+      log.add(key, `something that is not a file: ${path}`, 'give the path of a file');
+      return null;
+    }
+    if (stat.size > LARGEST_BYTES) {
+      log.add(key, `a file of ${stat.size} bytes: ${path}`, `give a file of at most ${LARGEST_BYTES} bytes`);
+      return null;
+    }
     return readFileSync(path);
   } catch (error) {
     log.add(key, `a file that ${openFailure(error)}${key === '' ? '' : `: ${path}`}`,

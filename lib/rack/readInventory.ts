@@ -70,7 +70,9 @@ export function readInventory(csvText: string, log: ProblemLog): ObservedRack[] 
   });
   const racks = new Map<string, Line[]>();
   for (const line of lines) {
-    racks.set(line.rack, [...(racks.get(line.rack) ?? []), line]);
+    const known = racks.get(line.rack);
+    if (known === undefined) racks.set(line.rack, [line]);
+    else known.push(line);
   }
   for (const inRack of racks.values()) {
     const spans = inRack.map(({ unit }) => ({ from: unit.bottomSlot, to: unit.bottomSlot + unit.heightSlots - 1 }));

@@ -122,6 +122,11 @@ export function problemsOf(read: () => unknown): readonly InputProblem[] {
   throw new Error('the input was accepted');
 }
 
+/** The path of a problem, or line and column where it has none. */
+export function whereOf({ path, line, column }: InputProblem): string {
+  return path === '' && line !== undefined ? `line ${line}, column ${column}` : path;
+}
+
 /** A bad input: what is changed, and the one problem that must be reported. */
 export interface BadCase {
   readonly says: string;
@@ -141,7 +146,7 @@ export function expectOne(
   expect(problems.map(({ path, found, allowed }) => `${path}: ${found}; ${allowed}`)).toHaveLength(1);
   const [problem] = problems;
   expect(problem.file).toBe(file);
-  expect(problem.path).toBe(expected.path);
+  expect(whereOf(problem)).toBe(expected.path);
   const match = (text: string, wanted: string | RegExp): void => {
     if (typeof wanted === 'string') {
       expect(text).toBe(wanted);

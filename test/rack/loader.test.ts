@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { loadRack, loadStudy } from '../../lib/rack/index.js';
-import { applied, type BadCase, CATALOGUE, changed, expectOne, problemsOf, RACK, STUDY } from './fixtures.js';
+import { applied, CATALOGUE, changed, expectOne, problemsOf, RACK, STUDY, type BadCase, whereOf } from './fixtures.js';
 
 const INVENTORY = 'rack,bottomSlot,heightSlots,equipment,powerKw\na,1,1,node,1.5\n';
 const CONTACTS = 'sample,contactMicroOhm\n1,80\n2,95\n';
@@ -167,7 +167,7 @@ describe('mistakes in several files', () => {
     write('data/inv.csv', `${INVENTORY}a,0,1,node,1\n`);
     write('data/m.csv', 'contactMicroOhm\nx\n');
     const problems = problemsOf(() => loadStudy(at('study.json')));
-    expect(problems.map(({ file, path }) => [file, path])).toEqual([
+    expect(problems.map((problem) => [problem.file, whereOf(problem)])).toEqual([
       [at('study.json'), 'scenarios'],
       [at('rack.json'), 'limits'],
       [at('catalogue.json'), 'line 1, column 2'],

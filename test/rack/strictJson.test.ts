@@ -2,11 +2,12 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { ProblemLog } from '../../lib/rack/text/problemLog.js';
 import { readStrictJson } from '../../lib/rack/text/strictJson.js';
+import { whereOf } from './fixtures.js';
 
 function read(text: string): { value: unknown; problems: string[] } {
   const log = new ProblemLog('f.json');
   const value = readStrictJson(text, log);
-  return { value, problems: log.problems.map(({ path, found, allowed }) => `${path}: ${found}; ${allowed}`) };
+  return { value, problems: log.problems.map((problem) => `${whereOf(problem)}: ${problem.found}; ${problem.allowed}`) };
 }
 
 const parses = (text: string): boolean => {
@@ -77,4 +78,19 @@ describe('JSON text', () => {
       expect(problems[0]).toContain(problem);
     });
   }
+});
+
+describe('a problem of a path', () => {
+  const TEXT = '{\n  "a": {\n    "list": [\n      1, {"odd key": 2}\n    ]\n  }\n}';
+
+  it.each([
+    ['', 1, 1], ['a', 2, 3], ['a.list', 3, 5], ['a.list[0]', 4, 7], ['a.list[1]', 4, 10], ['a.list[1]["odd key"]', 4, 11],
+    // What is missing has no place: that of the thing around it is given.
+    ['a.missing', 2, 3], ['a.list[1].missing', 4, 10], ['a.list[7]', 3, 5], ['missing', 1, 1],
+  ])('"%s" stands at line %d, column %d', (path, line, column) => {
+    const log = new ProblemLog('f.json');
+    readStrictJson(TEXT, log);
+    log.add(path, 'this', 'do that');
+    expect(log.problems).toEqual([{ file: 'f.json', path, line, column, found: 'this', allowed: 'do that' }]);
+  });
 });

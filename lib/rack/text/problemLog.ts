@@ -1,13 +1,23 @@
-import { describeProblem, InputError, type InputProblem } from '../errors.js';
+import { describeProblem, InputError, type InputProblem, type TextPlace } from '../errors.js';
+
+/** Says where the value of a path stands in a text; null where it does not know. */
+export type PlaceOf = (path: string) => TextPlace | null;
 
 /** Collects what is wrong with one file, so that everything is reported at once. */
 export class ProblemLog {
   readonly problems: InputProblem[] = [];
+  private placeOf: PlaceOf = () => null;
 
   constructor(readonly file: string) {}
 
-  add(path: string, found: string, allowed: string): void {
-    this.problems.push({ file: this.file, path, found, allowed });
+  /** From now on problems of a path carry line and column. */
+  locateBy(placeOf: PlaceOf): void {
+    this.placeOf = placeOf;
+  }
+
+  /** @param place where the problem stands; left out: where the path does */
+  add(path: string, found: string, allowed: string, place: TextPlace | null = this.placeOf(path)): void {
+    this.problems.push({ file: this.file, ...place, path, found, allowed });
   }
 
   get isEmpty(): boolean {

@@ -1,4 +1,5 @@
-import type { ProblemLog } from './problemLog.js';
+import type { TextPlace } from '../errors.js';
+import { joinPath, type ProblemLog } from './problemLog.js';
 
 const DEEPEST = 60;
 /** Far above any file of this format; longer text may exhaust the stack of the pattern for strings. */
@@ -19,17 +20,17 @@ class Stop extends Error {
 /**
  * Reads JSON (RFC 8259) and says line and column of what is wrong. Stricter than `JSON.parse` in two points:
  * a key written twice in one object and a key `__proto__` are problems, since each would silently drop what the
- * user wrote.
+ * user wrote. From then on the log says where the path of a problem stands in the text.
  *
  * @returns the value, or undefined where a problem was logged.
  */
 export function readStrictJson(text: string, log: ProblemLog): unknown {
   let at = 0;
 
-  const place = (offset: number): string => {
-    const before = text.slice(0, offset).split('\n');
-    return `line ${before.length}, column ${before[before.length - 1].length + 1}`;
-  };
+  /** Where the keys of objects and the entries of lists begin, by path. */
+  const offsets = new Map<string, number>([['', 0]]);
+  const path: (string | number)[] = [];
+
   const take = (pattern: RegExp): string | null => {
     pattern.lastIndex = at;
     const match = pattern.exec(text);
@@ -65,16 +66,19 @@ export function readStrictJson(text: string, log: ProblemLog): unknown {
       const keyStart = at;
       const key = string('write a key in double quotes (no comma after the last entry, no comments)');
       if (key === '__proto__') {
-        log.add(place(keyStart), 'the key "__proto__"', 'this key is not allowed: remove it');
+        log.add('', 'the key "__proto__"', 'this key is not allowed: remove it', placeAt(text, keyStart));
       } else if (keys.has(key)) {
-        log.add(place(keyStart), `the key "${key}" a second time in one object`, 'write each key once: remove one');
+        log.add('', `the key "${key}" a second time in one object`, 'write each key once: remove one', placeAt(text, keyStart));
       }
       keys.add(key);
       if (next() !== ':') {
         throw new Stop(at, `write ":" after the key "${key}"`);
       }
       at++;
+      path.push(key);
+      offsets.set(joinPath(path), keyStart);
       value(depth + 1);
+      path.pop();
       const after = next();
       if (after !== ',' && after !== '}') {
         throw new Stop(at, 'write "," or "}" after a value in an object');
@@ -91,8 +95,12 @@ export function readStrictJson(text: string, log: ProblemLog): unknown {
       at++;
       return;
     }
-    for (;;) {
+    for (let index = 0; ; index++) {
+      next();
+      path.push(index);
+      offsets.set(joinPath(path), at);
       value(depth + 1);
+      path.pop();
       const after = next();
       if (after !== ',' && after !== ']') {
         throw new Stop(at, 'write "," or "]" after a value in a list');
@@ -140,8 +148,24 @@ export function readStrictJson(text: string, log: ProblemLog): unknown {
     }
     at = error.offset;
     const found = take(STRING) ?? take(WORD) ?? text[at];
-    log.add(place(error.offset), found === undefined ? 'the end of the file' : JSON.stringify(found.slice(0, 40)),
-      error.allowed);
+    log.add('', found === undefined ? 'the end of the file' : JSON.stringify(found.slice(0, 40)), error.allowed,
+      placeAt(text, error.offset));
   }
+  log.locateBy((wanted) => {
+    const offset = offsets.get(nearest(wanted, offsets));
+    return offset === undefined ? null : placeAt(text, offset);
+  });
   return log.isEmpty ? (JSON.parse(text) as unknown) : undefined;
+}
+
+function placeAt(text: string, offset: number): TextPlace {
+  const before = text.slice(0, offset).split('\n');
+  return { line: before.length, column: before[before.length - 1].length + 1 };
+}
+
+/** A path, or the nearest thing around it that there is: a key that is missing has no place of its own. */
+function nearest(path: string, known: ReadonlyMap<string, number>): string {
+  let at = path;
+  while (at !== '' && !known.has(at)) at = at.slice(0, Math.max(0, at.lastIndexOf('.'), at.lastIndexOf('[')));
+  return at;
 }
