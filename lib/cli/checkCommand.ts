@@ -1,25 +1,26 @@
 import { scenarioSource } from '../draw/index.js';
-import { conductorMass, loadRack, loadStudy, type Rack, type Study, ZERO_CELSIUS } from '../rack/index.js';
+import { conductorMass, type Rack, type Study, ZERO_CELSIUS } from '../rack/index.js';
 import { smallestSample, smallestSampleForInterval } from '../statistics/index.js';
 import { EXIT } from './exitCodes.js';
+import { openRack, openStudy } from './openStudy.js';
 import { formatOf, type Screen } from './program.js';
 import { plainText, textTable } from './textTable.js';
 
 export function checkCommand(file: string, options: { readonly json: boolean }, screen: Screen): number {
   const isRack = formatOf(file)?.startsWith('slotcast-rack/') === true;
   if (isRack) {
-    const rack = loadRack(file);
+    const { rack, warnings } = openRack(file, screen);
     screen.out(options.json
-      ? JSON.stringify({ file, valid: true, rack: rackFacts(rack) }, null, 2)
+      ? JSON.stringify({ file, valid: true, warnings, rack: rackFacts(rack) }, null, 2)
       : [`${file} can be used.`, rackLine(rack)].join('\n'));
     return EXIT.ok;
   }
-  const { study, inputs } = loadStudy(file);
+  const { study, inputs, warnings } = openStudy(file, screen);
   const draws = scenarioSource(study).describe();
   const samples = sampleSizes(study);
   if (options.json) {
     screen.out(JSON.stringify({
-      file, valid: true, study: study.name, seed: study.seed, scenarios: study.scenarios, inputs,
+      file, valid: true, warnings, study: study.name, seed: study.seed, scenarios: study.scenarios, inputs,
       rack: rackFacts(study.rack), draws, sampleSizes: samples,
     }, null, 2));
     return EXIT.ok;

@@ -1,11 +1,11 @@
 import { join } from 'node:path';
 import { scenarioSource } from '../draw/index.js';
 import { decideLabel } from '../label/index.js';
-import { loadStudy } from '../rack/index.js';
 import { explainFound, explainLowest, labelPage } from '../report/index.js';
 import { writeFileWhole } from '../study/index.js';
 import { EXIT } from './exitCodes.js';
 import { labelText } from './labelText.js';
+import { openStudy } from './openStudy.js';
 import type { Screen } from './program.js';
 import { checkFolder, defaultFolder, openFolder } from './resultFolder.js';
 import { plainText } from './textTable.js';
@@ -26,7 +26,7 @@ const LABEL_FILES = ['label.json', 'label.html'] as const;
 
 /** `slotcast label FILE`: the label decision with everything it rests on. */
 export async function labelCommand(file: string, options: LabelCommandOptions, screen: Screen): Promise<number> {
-  const { study, inputs } = loadStudy(file);
+  const { study, inputs } = openStudy(file, screen);
   scenarioSource(study);
   const ranges = rangesOf(study, options.coverPercent);
   const folder = options.out ?? `${defaultFolder(file)}-label`;

@@ -1,7 +1,7 @@
 import { scenarioSource } from '../draw/index.js';
-import { loadStudy } from '../rack/index.js';
 import { lockFolder, mergeParts } from '../study/index.js';
 import { EXIT } from './exitCodes.js';
+import { openStudy } from './openStudy.js';
 import type { Screen } from './program.js';
 import { checkFolder, defaultFolder, openFolder } from './resultFolder.js';
 import { withOverrides } from './studyCommand.js';
@@ -20,7 +20,7 @@ export interface MergeOptions {
 
 /** `slotcast merge PARTS…`: the results of a study from all its parts. */
 export async function mergeCommand(parts: readonly string[], options: MergeOptions, screen: Screen): Promise<number> {
-  const loaded = loadStudy(options.study);
+  const loaded = openStudy(options.study, screen);
   const study = withOverrides(loaded.study, options);
   const folder = options.out ?? defaultFolder(options.study);
   checkFolder(folder, options.replace);

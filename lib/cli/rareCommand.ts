@@ -1,7 +1,8 @@
-import { InputError, loadStudy } from '../rack/index.js';
+import { InputError } from '../rack/index.js';
 import { type RarePower, rarePower, scenarioRecord, TooRare } from '../study/index.js';
 import { EXIT } from './exitCodes.js';
 import { progressBar } from './progress.js';
+import { openStudy } from './openStudy.js';
 import type { Screen } from './program.js';
 
 export interface RareCommandOptions {
@@ -16,7 +17,7 @@ export interface RareCommandOptions {
 
 /** `slotcast rare FILE --below-kw P`: how likely the rack carries no more than P, where that is very seldom. */
 export function rareCommand(file: string, options: RareCommandOptions, screen: Screen): number {
-  const { study } = loadStudy(file);
+  const { study } = openStudy(file, screen);
   const progress = progressBar(options.quiet || options.json);
   let found: RarePower;
   try {

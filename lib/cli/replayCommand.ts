@@ -1,7 +1,8 @@
 import { describeState, type LadderSolution, type NoSolution } from '../ladder/index.js';
-import { loadStudy, ZERO_CELSIUS } from '../rack/index.js';
+import { ZERO_CELSIUS } from '../rack/index.js';
 import { placementPicture, type Replay, replayScenario } from '../study/index.js';
 import { EXIT } from './exitCodes.js';
+import { openStudy } from './openStudy.js';
 import type { Screen } from './program.js';
 import { replayText } from './replayText.js';
 import { withOverrides } from './studyCommand.js';
@@ -9,7 +10,7 @@ import { withOverrides } from './studyCommand.js';
 export function replayCommand(
   file: string, index: number, options: { readonly json: boolean; readonly seed?: string }, screen: Screen,
 ): number {
-  const study = withOverrides(loadStudy(file).study, options);
+  const study = withOverrides(openStudy(file, screen).study, options);
   const replay = replayScenario(study, index);
   const { slotCount } = study.rack;
   screen.out(options.json ? JSON.stringify(replayJson(replay, slotCount), null, 2) : replayText(replay, slotCount));

@@ -3,12 +3,13 @@ import { join } from 'node:path';
 import {
   type LabelDocument, LABEL_FORMAT, type LabelSample, labelSampleCsv, SAMPLE_COLUMNS, sampleOfRows,
 } from '../label/index.js';
-import { InputError, loadStudy, type Study } from '../rack/index.js';
+import { InputError, type Study } from '../rack/index.js';
 import {
   NoBrowser, PICTURE_FOLDER, printPage, reportHtml, ReportInputError, reportInput, reportMarkdown,
 } from '../report/index.js';
 import { LIBRARY_VERSION, readScenarioParquet, type Summary, SUMMARY_FORMAT, writeFileWhole } from '../study/index.js';
 import { EXIT } from './exitCodes.js';
+import { openStudy } from './openStudy.js';
 import type { Screen } from './program.js';
 import { checkFolder } from './resultFolder.js';
 
@@ -24,7 +25,7 @@ const REPORT_FILES = ['report.md', 'report.pdf', PICTURE_FOLDER] as const;
 /** `slotcast report DIR`: the report of a finished study as HTML, Markdown with pictures and PDF. */
 export async function reportCommand(folder: string, options: ReportOptions, screen: Screen): Promise<number> {
   const summary = readJson<Summary>(join(folder, 'summary.json'), SUMMARY_FORMAT, 'name a folder that `slotcast study` wrote');
-  const study = studyOf(folder, summary, options.study);
+  const study = studyOf(folder, summary, options.study, screen);
   const sample = await sampleIn(folder, study);
   checkFolder(folder, options.replace, REPORT_FILES);
   const label = labelOf(folder, options.label);
@@ -88,7 +89,7 @@ async function printed(page: string, folder: string, screen: Screen): Promise<st
 }
 
 /** The study of the results, with the seed and number that it ran with. */
-function studyOf(folder: string, summary: Summary, named: string | undefined): Study {
+function studyOf(folder: string, summary: Summary, named: string | undefined, screen: Screen): Study {
   const file = named ?? (summary.studyFile === null ? null : join(folder, summary.studyFile));
   if (file === null || !existsSync(file)) {
     throw new InputError([{
@@ -96,7 +97,7 @@ function studyOf(folder: string, summary: Summary, named: string | undefined): S
       allowed: 'name the study file that these results come from',
     }]);
   }
-  const { study, inputs } = loadStudy(file);
+  const { study, inputs } = openStudy(file, screen);
   const changed = summary.inputs.filter(({ sha256 }, i) => inputs[i]?.sha256 !== sha256).map(({ path }) => path);
   if (changed.length > 0 || inputs.length !== summary.inputs.length) {
     throw new InputError([{

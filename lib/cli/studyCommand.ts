@@ -1,11 +1,12 @@
 import { join } from 'node:path';
 import { scenarioSource } from '../draw/index.js';
-import { InputError, loadStudy, type Study } from '../rack/index.js';
+import { InputError, type Study } from '../rack/index.js';
 import {
   Checkpoint, lockFolder, partFileName, type PartOf, partSpan, requireSplittable, runStudy, type StudyRun, writePart,
 } from '../study/index.js';
 import { EXIT } from './exitCodes.js';
 import { progressBar } from './progress.js';
+import { openStudy } from './openStudy.js';
 import type { Screen } from './program.js';
 import { BATCH_FOLDER, checkFolder, defaultFolder, openFolder } from './resultFolder.js';
 import { studyText } from './studyText.js';
@@ -26,7 +27,7 @@ export interface StudyOptions {
 
 /** `slotcast study FILE`: all of a study, or with `--part` a part of it. */
 export async function studyCommand(file: string, options: StudyOptions, screen: Screen): Promise<number> {
-  const loaded = loadStudy(file);
+  const loaded = openStudy(file, screen);
   const study = withOverrides(loaded.study, options);
   const { part } = options;
   if (part !== undefined) checkPart(part, study);

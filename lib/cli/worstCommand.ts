@@ -1,11 +1,12 @@
 import { scenarioSource } from '../draw/index.js';
 import { describeState, LIMIT_WORDS } from '../ladder/index.js';
-import { InputError, loadStudy, type Study } from '../rack/index.js';
+import { InputError, type Study } from '../rack/index.js';
 import { placementPicture } from '../study/index.js';
 import {
   explainWorst, type ToleranceRanges, toleranceRanges, type WorstAnswer, worstAnswer, type WorstOptions,
 } from '../worst/index.js';
 import { EXIT } from './exitCodes.js';
+import { openStudy } from './openStudy.js';
 import type { Screen } from './program.js';
 import { plainText } from './textTable.js';
 
@@ -20,7 +21,7 @@ export interface WorstCommandOptions {
 
 /** `slotcast worst FILE`: the worst placement found and the floor below it. */
 export function worstCommand(file: string, options: WorstCommandOptions, screen: Screen): number {
-  const { study } = loadStudy(file);
+  const { study } = openStudy(file, screen);
   // Says what is impossible before anything is searched.
   scenarioSource(study);
   const ranges = rangesOf(study, options.coverPercent);

@@ -1,4 +1,4 @@
-export { describeProblem, InputError, type InputProblem } from './errors.js';
+export { describeProblem, describeWhere, InputError, type InputProblem } from './errors.js';
 export { conductorMass, type ConductorMass, sectionArea, sectionAt } from './geometry.js';
 export { type LoadedStudy, loadRack, loadStudy, type StudyInput } from './loader.js';
 export { BUILT_IN_MATERIALS } from './material.js';

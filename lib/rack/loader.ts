@@ -2,7 +2,9 @@
 import { createHash } from 'node:crypto';
 import { readFileSync, statSync } from 'node:fs';
 import { basename, dirname, isAbsolute, join } from 'node:path';
+import type { InputProblem } from './errors.js';
 import type { Catalogue, Rack } from './model.js';
+import { logImplausibleColumn, namedAsMeant } from './plausible.js';
 import { readCatalogue } from './readCatalogue.js';
 import { readInventory } from './readInventory.js';
 import { readMeasurements } from './readMeasurements.js';
@@ -26,6 +28,8 @@ export interface LoadedStudy {
   readonly study: Study;
   /** The study file, its rack, its catalogue, then CSV files, each once. */
   readonly inputs: readonly StudyInput[];
+  /** Numbers that can be used but look like a slip of units; see the key `meant` of the files. */
+  readonly warnings: readonly InputProblem[];
 }
 
 /** Where a file is named, for a problem of not being able to open it. */
@@ -81,14 +85,16 @@ function readJson(bytes: Buffer, log: ProblemLog): unknown {
 /**
  * The rack of a rack file.
  *
+ * @param onWarning told of numbers that can be used but look like a slip of units
  * @throws InputError with every problem found.
  */
-export function loadRack(path: string): Rack {
+export function loadRack(path: string, onWarning?: (warning: InputProblem) => void): Rack {
   const log = new ProblemLog(path);
   const bytes = readBytes(path, { log, path: '' });
   const json = bytes === null ? undefined : readJson(bytes, log);
   const rack = log.isEmpty ? readRack(json, log) : null;
   throwProblems(log);
+  if (onWarning !== undefined) log.warnings.forEach(onWarning);
   return rack as Rack;
 }
 
@@ -137,11 +143,12 @@ class StudyFiles {
  * @throws InputError with the problems of all files together; nothing has been computed or written.
  */
 export function loadStudy(path: string): LoadedStudy {
-  const log = new ProblemLog(path);
+  const opening = new ProblemLog(path);
   const files = new StudyFiles(dirname(path));
-  const file = files.text(basename(path), { log, path: '' });
+  const file = files.text(basename(path), { log: opening, path: '' });
   const json = file === null || file.text === null ? undefined : readStrictJson(file.text, file.log);
-  throwProblems(log, ...files.logs);
+  throwProblems(opening, ...files.logs);
+  const log = file?.log ?? opening;
   const parts = readStudyParts(json, false, log);
   if (parts === null) {
     throwProblems(log);
@@ -151,7 +158,9 @@ export function loadStudy(path: string): LoadedStudy {
   const catalogue: Catalogue | null = files.json(parts.parts.catalogue, { log, path: 'catalogue' }, readCatalogue);
   const inventories = new Map<string, { racks: ObservedRack[]; log: ProblemLog }>();
   const measurements = new Map<string, number[]>();
-  for (const { path: key, file: given, column } of csvReferences(parts)) {
+  const meant = namedAsMeant(json);
+  for (const { path: key, file: given, column, quantity } of csvReferences(parts)) {
+    const warnOf = (values: readonly number[]) => logImplausibleColumn(values, quantity, key, meant.includes(key), log);
     const csv = files.text(given, { log, path: key });
     if (csv === null || csv.text === null) {
       continue;
@@ -160,11 +169,13 @@ export function loadStudy(path: string): LoadedStudy {
       const racks = readInventory(csv.text, csv.log);
       if (racks !== null) {
         inventories.set(given, { racks, log: csv.log });
+        warnOf(racks.flatMap(({ units }) => units.map((unit) => unit.power / 1e3)));
       }
     } else {
       const values = readMeasurements(csv.text, column, csv.log);
       if (values !== null) {
         measurements.set(JSON.stringify([given, column]), values);
+        warnOf(values);
       }
     }
   }
@@ -174,6 +185,7 @@ export function loadStudy(path: string): LoadedStudy {
     inventory: (given) => inventories.get(given) ?? null,
     measurements: (given, column) => measurements.get(JSON.stringify([given, column])) ?? null,
   }, log);
-  throwProblems(log, ...files.logs);
-  return { study: study as Study, inputs: files.inputs };
+  throwProblems(...files.logs);
+  const warnings = files.logs.flatMap((each) => each.warnings);
+  return { study: study as Study, inputs: files.inputs, warnings };
 }

@@ -1,5 +1,6 @@
 import type { Catalogue, LoadType, SourceType } from './model.js';
 import { CATALOGUE_FORMAT, type CatalogueFile, catalogueSchema } from './schema/catalogueSchema.js';
+import { logImplausible } from './plausible.js';
 import { hasFormat, logPrototypeKeys, parseParts } from './schema/parsedParts.js';
 import type { ProblemLog } from './text/problemLog.js';
 import { fromKw, fromMicroOhm, fromMilliOhm, fromMm } from './text/units.js';
@@ -58,6 +59,7 @@ export function readCatalogue(json: unknown, log: ProblemLog): Catalogue | null 
   }
   logPrototypeKeys(json, '', log);
   const { parts } = parseParts(catalogueSchema, json, log);
+  logImplausible(json, log);
   const places = new Map<string, string>();
   const checkId = (id: string, path: string): void => {
     const first = places.get(id);

@@ -3,6 +3,7 @@ import { readFilms } from './films.js';
 import { readLimits } from './limits.js';
 import { BUILT_IN_MATERIALS } from './material.js';
 import type { Material, Pole, Rack } from './model.js';
+import { logImplausible } from './plausible.js';
 import { type PoleContext, readPole } from './poles.js';
 import { hasFormat, logPrototypeKeys, parseParts } from './schema/parsedParts.js';
 import { RACK_FORMAT, type RackFile, rackSchema } from './schema/rackSchema.js';
@@ -70,6 +71,7 @@ export function readRack(json: unknown, log: ProblemLog): Rack | null {
   }
   logPrototypeKeys(json, '', log);
   const { parts } = parseParts(rackSchema, json, log);
+  logImplausible(json, log);
   const slotCount = parts.slots?.count ?? null;
   const materials = parts.materials === undefined ? null : readMaterials(parts.materials, log);
   const poles = parts.poles && readPoles(parts.poles, { slotCount, materials, log });

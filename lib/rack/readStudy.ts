@@ -1,3 +1,4 @@
+import { logImplausible } from './plausible.js';
 import { hasFormat, logPrototypeKeys, parseParts } from './schema/parsedParts.js';
 import { type UncertainFile, uncertainSchema } from './schema/distributionSchema.js';
 import { STUDY_FORMAT, type StudyFile, studyInCodeSchema, studySchema } from './schema/studySchema.js';
@@ -34,7 +35,9 @@ export function readStudyParts(json: unknown, inCode: boolean, log: ProblemLog):
   // One bad distribution should not hide what is wrong with the others; the first pass has logged it already.
   const uncertain = complete ? parts.uncertain ?? {}
     : parseParts(uncertainSchema, json, new ProblemLog(''), ['uncertain']).parts;
-  return { parts: parts as Partial<StudyFile>, uncertain, uncertainComplete: complete };
+  const studyParts = { parts: parts as Partial<StudyFile>, uncertain, uncertainComplete: complete };
+  logImplausible(json, log, csvReferences(studyParts).map(({ path }) => path));
+  return studyParts;
 }
 
 /** A CSV file a study refers to, and where. */
@@ -44,15 +47,17 @@ export interface CsvReference {
   readonly file: string;
   /** The column of measurements; null for an inventory. */
   readonly column: string | null;
+  /** Key whose unit the numbers carry: of the distribution, or of the inventory's powers. */
+  readonly quantity: string;
 }
 
 /** The CSV files a study refers to. */
 export function csvReferences({ parts, uncertain }: StudyParts): CsvReference[] {
   const inventory = parts.loads?.draw === 'inventory'
-    ? [{ path: 'loads.file', file: parts.loads.file, column: null }] : [];
+    ? [{ path: 'loads.file', file: parts.loads.file, column: null, quantity: 'powerKw' }] : [];
   const measurements = Object.entries(uncertain).flatMap(([key, distribution]) => (
     distribution?.distribution === 'measured'
-      ? [{ path: `uncertain.${key}.file`, file: distribution.file, column: distribution.column }] : []
+      ? [{ path: `uncertain.${key}.file`, file: distribution.file, column: distribution.column, quantity: key }] : []
   ));
   return [...inventory, ...measurements];
 }

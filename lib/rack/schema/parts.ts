@@ -119,5 +119,7 @@ export function preamble<F extends string>(format: F, kind: string) {
     format: tag(format, `format of this ${kind} file and its version`),
     name: text('name shown on screens and in reports'),
     note: text('free remark', 5000).optional(),
+    meant: list('paths of numbers of this file that are meant although a warning calls them unusual',
+      text('path of a number, as the warning names it', 500)).default([]),
   };
 }

@@ -6,6 +6,8 @@ export type PlaceOf = (path: string) => TextPlace | null;
 /** Collects what is wrong with one file, so that everything is reported at once. */
 export class ProblemLog {
   readonly problems: InputProblem[] = [];
+  /** What can be used but looks like a mistake. */
+  readonly warnings: InputProblem[] = [];
   private placeOf: PlaceOf = () => null;
 
   constructor(readonly file: string) {}
@@ -18,6 +20,10 @@ export class ProblemLog {
   /** @param place where the problem stands; left out: where the path does */
   add(path: string, found: string, allowed: string, place: TextPlace | null = this.placeOf(path)): void {
     this.problems.push({ file: this.file, ...place, path, found, allowed });
+  }
+
+  warn(path: string, found: string, allowed: string): void {
+    this.warnings.push({ file: this.file, ...this.placeOf(path), path, found, allowed });
   }
 
   get isEmpty(): boolean {
