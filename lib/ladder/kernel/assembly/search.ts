@@ -38,6 +38,9 @@ const MARGIN_SQUARE: f64 = 0.5;
 const MARGIN_LATE_EQUAL: f64 = 0.005;
 const MARGIN_LATE_DROOP: f64 = 0.02;
 const MARGIN_LEAST: f64 = 1e-4;
+const MARGIN_FALL: f64 = 1.5;
+/** Parts of the rise and of the power beyond which a linearisation decides nothing. */
+const FARTHEST: f64 = 0.3;
 /** Part of the rise: where temperatures move by less, a state is decided together with its power. */
 const UNDECIDED: f64 = 3e-4;
 const JOINT_SWEEPS: i32 = 20;
@@ -67,7 +70,7 @@ export function lookAt(): f64 {
   newtonStep = relativeNewtonStep();
   if (isNaN(step)) return 0;
   seems = lastPower + step;
-  return surelyCarried(seems);
+  return surelyCarried(seems, lastPower);
 }
 
 /** W, see lookAt. */
@@ -107,7 +110,7 @@ export function joint(start: f64, upper: f64, keeps: bool): i32 {
     let step = max(-0.5 * power, min(power, wanted));
     if (compared) {
       newtonStep = relativeNewtonStep();
-      if (abs(upper - power) <= 0.05 * power && surelyCarried(power + step) >= upper) return CARRIED;
+      if (abs(upper - power) <= 0.05 * power && surelyCarried(power + step, power) >= upper) return CARRIED;
       // Too close to call: the temperatures at the upper power first, and only then another power.
       if (newtonStep > UNDECIDED && step + power >= upper) step = upper - power;
     }
@@ -133,13 +136,17 @@ function isBelow(highest: f64): bool {
 /**
  * Of the power (W) that the last linearisation asks for, what leaves no doubt. What a Newton step of the temperatures
  * leaves is of second order, a tenth of the step's square at most in the demonstration's studies; five times that is
- * taken off, with a part for currents that follow the temperatures late.
+ * taken off, with a part for currents that follow the temperatures late. Rises grow faster than the power, with its third
+ * power at most: on the way down the tangent lies below them, by the square of the part that the power falls.
+ * @param power W, at which was linearised
  */
-function surelyCarried(asked: f64): f64 {
+function surelyCarried(asked: f64, power: f64): f64 {
+  const fall = max(0, 1 - asked / power);
   // Far off, a straight line tells little.
-  if (!(newtonStep <= 0.3)) return 0;
+  if (!(newtonStep <= FARTHEST && fall <= FARTHEST)) return 0;
   const late = isDroop ? MARGIN_LATE_DROOP : MARGIN_LATE_EQUAL;
-  return asked * (1 - MARGIN_SQUARE * newtonStep * newtonStep - late * newtonStep - MARGIN_LEAST);
+  return asked * (1 - MARGIN_SQUARE * newtonStep * newtonStep - late * newtonStep - MARGIN_LEAST)
+    - MARGIN_FALL * power * fall * fall;
 }
 
 /** Whether what is left to move is small: the steps shrink by the ratio of the last two. */
