@@ -5,17 +5,18 @@
  * poles carry equal and opposite segment currents and the voltage between them obeys one ladder with the loop
  * resistance (supply + return) of each segment.
  *
- * Method: shooting from the bottom slot. The unknowns x are the bottom voltage and either the total current (`equal`
- * sharing) or each source's current (`droop`). One march up the bar accumulates current (Kirchhoff's current law
- * holds to rounding by construction) and voltage, with the derivatives to every unknown; Newton closes
- *   - the current above the top slot to zero, and
- *   - equal: mean terminal voltage of the sources in service = set voltage;
- *     droop: each source's voltage = set voltage − current·droop resistance.
  * A load draws I from U = P/I + I·R_contact, the root with the higher voltage: I = 2P/(U + √(U² − 4·P·R_contact)).
  * Spreading beneath the contacts adds millivolts of its own to U; they are held while the currents are found.
  * Where no solution exists the voltage has collapsed.
  *
- * Kirchhoff and Newton are in kernel/assembly/currents.ts, with droop.ts for as many unknowns as sources.
+ * Equal sharing: shooting from the bottom slot. The unknowns are the bottom voltage and the total current; one march up the
+ * bar accumulates current (Kirchhoff's current law holds to rounding by construction) and voltage, with the derivatives to
+ * both; Newton closes the current above the top slot to zero and the mean terminal voltage of the sources in service to
+ * the set voltage (kernel/assembly/currents.ts).
+ *
+ * Droop: each source's voltage is the set voltage less current times droop resistance. Newton on the drops of all slots
+ * below the set voltage, a tridiagonal system: shooting would multiply every rounding from one stiff source to the next
+ * (kernel/assembly/droop.ts).
  */
 import type { Kernel } from './kernel/kernel.js';
 

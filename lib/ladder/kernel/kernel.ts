@@ -73,7 +73,7 @@ export class Kernel {
   /** @param tables convection tables to make room for */
   constructor(readonly slotCount: number, tables: number) {
     compiled ??= new WebAssembly.Module(Buffer.from(KERNEL_CODE, 'base64'));
-    const doubles = BESIDE + PER_SLOT * slotCount + 3 * slotCount ** 2 + tables * TABLE_LENGTH;
+    const doubles = BESIDE + PER_SLOT * slotCount + 2 * slotCount ** 2 + tables * TABLE_LENGTH;
     const pages = Math.ceil((8 * doubles) / PAGE);
     // What is not written takes no memory: the tables are filled where they are read.
     const memory = new WebAssembly.Memory({ initial: pages, maximum: pages });

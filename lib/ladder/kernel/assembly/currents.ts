@@ -1,11 +1,11 @@
 // Currents and voltages along the poles: see electricalLadder.ts for the method.
 
-import { marchDroop, solveDense, voltageTolerance } from './droop';
-import { at, copy, put, putWhole, wholeAt } from './lanes';
+import { solveDroop } from './droop';
+import { at, copy, put, wholeAt } from './lanes';
 import {
-  active, columnOf, contactVoltage, droopResistance, heldUnknowns, jacobian, loadAt, loadCurrent, loadResistance,
-  loopResistance, residual, segmentCurrent, segmentOffset, segmentSlope, seriesResistance, share, sharingWeight, slotCount,
-  sourceAt, sourceCurrent, sourceResistance, sourceWeight, temperature, unknowns, voltage,
+  active, contactVoltage, drop, droopResistance, heldUnknowns, loadAt, loadCurrent, loadResistance, loopResistance,
+  segmentCurrent, segmentOffset, segmentSlope, seriesResistance, share, sharingWeight, slotCount, sourceAt, sourceCurrent,
+  sourceResistance, sourceWeight, temperature, unknowns, voltage,
 } from './memory';
 import { isDroop, setVoltage, sourceCount } from './rack';
 
@@ -13,11 +13,11 @@ import { isDroop, setVoltage, sourceCount } from './rack';
 export let totalCurrent: f64 = 0;
 
 let activeCount: i32 = 0;
-let unknownCount: i32 = 0;
 /** Power for which the unknowns are a solution; 0: none yet. */
 let solvedPower: f64 = 0;
-/** Sign of droop's Jacobian without load: a solution beyond the collapse has the other sign. */
-let stableSign: f64 = 0;
+
+/** Ω; a source without any resistance counts as one of this. */
+const LEAST_SERIES: f64 = 1e-12;
 
 let residualCurrent: f64 = 0;
 let residualVoltage: f64 = 0;
@@ -28,7 +28,7 @@ let meanByCurrent: f64 = 0;
 
 /**
  * Puts the sources in and out of service that `active` says. Earlier solutions are forgotten, unless the next one is to
- * start from the last and has the same unknowns.
+ * start from the last.
  */
 export function setState(startFromLast: bool): void {
   let sum: f64 = 0;
@@ -40,18 +40,13 @@ export function setState(startFromLast: bool): void {
     count++;
   }
   activeCount = count;
-  unknownCount = isDroop ? count + 1 : 2;
-  let column = 1;
   for (let k = 0; k < sourceCount; k++) {
     if (wholeAt(active, k) == 0) continue;
     put(sourceWeight, k, at(sharingWeight, k) / sum);
-    if (!isDroop) continue;
-    putWhole(columnOf, k, column);
-    put(seriesResistance, column, at(droopResistance, k) + (at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1)));
-    column++;
+    const series = at(droopResistance, k) + (at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1));
+    put(seriesResistance, k, max(LEAST_SERIES, series));
   }
-  if (isDroop || !startFromLast) solvedPower = 0;
-  stableSign = 0;
+  if (!startFromLast) solvedPower = 0;
 }
 
 /** Ω of supply and return of every segment at the present temperatures. */
@@ -74,20 +69,23 @@ export function updateLoopResistance(): void {
  * @returns false where the voltage has collapsed
  */
 export function solveCurrents(power: f64, closure: f64): bool {
-  if (isDroop && stableSign == 0) {
-    startFlat(0);
-    marchDroop(0, unknownCount);
-    stableSign = solveDense(jacobian, residual, unknownCount);
-    if (stableSign == 0) return false;
-  }
-  if (solvedPower > 0) scaleCurrents(power / solvedPower);
+  const isSolved = isDroop ? solveWithDroop(power, closure) : solveEqual(power, closure);
+  solvedPower = isSolved ? power : 0;
+  return isSolved;
+}
+
+function solveWithDroop(power: f64, closure: f64): bool {
+  const isKnown = solvedPower > 0;
+  const scale = power / solvedPower;
+  if (isKnown) for (let i = 0; i < slotCount; i++) put(drop, i, scale * at(drop, i));
+  totalCurrent = solveDroop(power, isKnown, closure);
+  return isFinite(totalCurrent);
+}
+
+function solveEqual(power: f64, closure: f64): bool {
+  if (solvedPower > 0) put(unknowns, 1, (power / solvedPower) * at(unknowns, 1));
   else startFlat(power);
-  if (newton(power, closure) || continueFromNoLoad(power, closure)) {
-    solvedPower = power;
-    return true;
-  }
-  solvedPower = 0;
-  return false;
+  return newtonEqual(power, closure) || continueFromNoLoad(power, closure);
 }
 
 /** For the benchmark: as solveCurrents, but the next one starts from where this one did. */
@@ -101,18 +99,9 @@ export function tryCurrents(power: f64, closure: f64): void {
   solvedPower = before;
 }
 
-function scaleCurrents(factor: f64): void {
-  for (let q = 1; q < unknownCount; q++) put(unknowns, q, factor * at(unknowns, q));
-}
-
 function startFlat(power: f64): void {
   put(unknowns, 0, setVoltage);
-  const current = power / setVoltage;
-  for (let q = 1; q < unknownCount; q++) put(unknowns, q, isDroop ? current / <f64>activeCount : current);
-}
-
-function newton(power: f64, closure: f64): bool {
-  return isDroop ? newtonDroop(power, closure) : newtonEqual(power, closure);
+  put(unknowns, 1, power / setVoltage);
 }
 
 /** Follows the solution from no load in growing steps; a step that cannot be made however small is the collapse. */
@@ -121,33 +110,20 @@ function continueFromNoLoad(power: f64, closure: f64): bool {
   let step: f64 = 0.25;
   startFlat(0);
   while (reached < 1) {
-    copy(heldUnknowns, unknowns, unknownCount);
+    copy(heldUnknowns, unknowns, 2);
     const next = min(1, reached + step);
-    if (reached > 0) scaleCurrents(next / reached);
+    if (reached > 0) put(unknowns, 1, (next / reached) * at(unknowns, 1));
     else startFlat(power * next);
-    if (newton(power * next, closure)) {
+    if (newtonEqual(power * next, closure)) {
       reached = next;
       step *= 1.5;
     } else {
-      copy(unknowns, heldUnknowns, unknownCount);
+      copy(unknowns, heldUnknowns, 2);
       step *= 0.5;
       if (step < 1e-9) return false;
     }
   }
   return true;
-}
-
-function newtonDroop(power: f64, closure: f64): bool {
-  for (let iteration = 0; iteration < 40; iteration++) {
-    totalCurrent = marchDroop(power, unknownCount);
-    if (isNaN(totalCurrent)) return false;
-    let closed = abs(at(residual, 0)) <= closure * totalCurrent;
-    for (let q = 1; q < unknownCount && closed; q++) closed = abs(at(residual, q)) <= voltageTolerance(q, closure, totalCurrent);
-    if (closed) return true;
-    if (solveDense(jacobian, residual, unknownCount) != stableSign) return false;
-    for (let q = 0; q < unknownCount; q++) put(unknowns, q, at(unknowns, q) - at(residual, q));
-  }
-  return false;
 }
 
 /** Newton on the bottom voltage and the total current. Without load the determinant is −1: beyond the collapse positive. */

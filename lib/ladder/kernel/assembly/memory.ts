@@ -79,6 +79,10 @@ export let contactVoltage: usize = 0;
 export let edgeVoltage: usize = 0;
 export let coarseVoltage: usize = 0;
 export let voltage: usize = 0;
+/** V below the set voltage, with droop, and what a Newton step of it needs. */
+export let drop: usize = 0;
+export let nodePivot: usize = 0;
+export let nodeResidual: usize = 0;
 export let edgeHeight: usize = 0;
 // Whole numbers, `[slot]`
 export let feltFrom: usize = 0;
@@ -104,20 +108,13 @@ export let sharingWeight: usize = 0;
 export let droopResistance: usize = 0;
 /** Part of the total current with equal sharing. */
 export let sourceWeight: usize = 0;
-/** Whole numbers: the unknown that is the source's current. */
-export let columnOf: usize = 0;
+/** Ω, contacts and droop. */
+export let seriesResistance: usize = 0;
 export let maxCurrent: usize = 0;
 export let maxPower: usize = 0;
-/** `[unknown]`: bottom voltage, then the total current or, with droop, each source's. */
+/** Bottom voltage and total current, with equal sharing. */
 export let unknowns: usize = 0;
 export let heldUnknowns: usize = 0;
-/** With droop, `[unknown]`: contact and droop of the source behind it, residuals, derivatives of voltage and current. */
-export let seriesResistance: usize = 0;
-export let residual: usize = 0;
-export let voltageBy: usize = 0;
-export let currentBy: usize = 0;
-/** `[unknown × unknown]`. */
-export let jacobian: usize = 0;
 /**
  * What the host reads after a call, for reading a global takes longer: rated power, W; limit that binds, its node and pole;
  * sweeps since the scenario was mounted.
@@ -196,6 +193,9 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   edgeVoltage = numbers(n);
   coarseVoltage = numbers(n);
   voltage = numbers(n);
+  drop = numbers(n);
+  nodePivot = numbers(n);
+  nodeResidual = numbers(n);
   edgeHeight = numbers(n);
   feltFrom = wholes(n);
   feltTo = wholes(n);
@@ -218,16 +218,11 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   sharingWeight = numbers(n);
   droopResistance = numbers(n);
   sourceWeight = numbers(n);
-  columnOf = wholes(n);
+  seriesResistance = numbers(n);
   maxCurrent = numbers(n);
   maxPower = numbers(n);
-  unknowns = numbers(n + 1);
-  heldUnknowns = numbers(n + 1);
-  seriesResistance = numbers(n + 1);
-  residual = numbers(n + 1);
-  voltageBy = numbers(n + 1);
-  currentBy = numbers(n + 1);
-  jacobian = numbers((n + 1) * (n + 1));
+  unknowns = numbers(2);
+  heldUnknowns = numbers(2);
   outcome = numbers(8);
   patches = numbers(64);
   units = numbers(UNIT_FIELDS * n);
