@@ -6,7 +6,8 @@
  * resistance (supply + return) of each segment.
  *
  * A load draws I from U = P/I + I·R_contact, the root with the higher voltage: I = 2P/(U + √(U² − 4·P·R_contact)).
- * Spreading beneath the contacts adds millivolts of its own to U; they are held while the currents are found.
+ * Spreading beneath a contact adds to R_contact; what the spreading beneath others adds to U is held while the currents are
+ * found.
  * Where no solution exists the voltage has collapsed.
  *
  * Equal sharing: shooting from the bottom slot. The unknowns are the bottom voltage and the total current; one march up the
@@ -28,7 +29,7 @@ export class ElectricalLadder {
   readonly segmentCurrent: Float64Array;
   /** V between the poles, `[slot]`. */
   readonly voltage: Float64Array;
-  /** V at the contacts above those of the bar's mean over the depth, `[slot]`. */
+  /** V at the contacts above the bar's mean over the depth that other contacts make, `[slot]`. */
   readonly contactVoltage: Float64Array;
 
   /** 1 for a source in service, `[source]`. */

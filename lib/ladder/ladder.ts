@@ -27,6 +27,8 @@ export const HIGHEST_TEMPERATURE = 1273.15;
 
 /** Temperatures are settled when a sweep changes none by more than this, K. */
 const SETTLED = 1e-10;
+/** Currents are, when contacts ask for no larger change of them than this, as part of their sum. */
+const CURRENTS_SETTLED = 1e-10;
 /** Largest rise of any node in one sweep, K: keeps a start far below the solution from overshooting. */
 export const LARGEST_STEP = 200;
 const RAISE = 40;
@@ -137,10 +139,10 @@ export class Ladder {
       const status = SWEEP_STATUS[call.sweep(power, FINE_CLOSURE)];
       if (status === 'voltage-collapse') {
         // The temperatures of the moment may be too high for it: go back towards the last ones that were not, and at
-        // the start to the air's.
+        // the start to the coldest there can be.
         if (++retreats > MAX_RETREATS || (sweep > 0 && !fed)) return status;
         if (fed) for (let e = 0; e < temperature.length; e++) temperature[e] = 0.5 * (temperature[e] + before[e]);
-        else this.coolToAir();
+        else this.coolToColdest();
         damping = 1;
         continue;
       }
@@ -175,9 +177,10 @@ export class Ladder {
       // Newton overshoots from below once; a solution under the cap is reached from above in the sweeps that follow.
       capped = atCap ? capped + 1 : 0;
       if (capped > MAX_CAPPED) return 'no-steady-state';
-      if (largest <= SETTLED && !atCap) {
+      if (largest <= SETTLED && !atCap && call.currentShift() <= CURRENTS_SETTLED) {
         // Currents once more at the settled resistances, so that voltages and losses agree to rounding.
         call.updateLoopResistance();
+        call.updateOwnSpreading();
         if (!this.electrical.solve(power)) return 'voltage-collapse';
         call.updateContacts();
         return 'solved';
@@ -191,9 +194,17 @@ export class Ladder {
     this.kernel.call.updateEdgeHeat(0, false);
   }
 
-  private coolToAir(): void {
+  /** No part of the bar can be colder than the coldest thing that touches it: nowhere does it conduct better. */
+  private coolToColdest(): void {
     const { temperature } = this.thermal;
-    for (let e = 0; e < temperature.length; e++) temperature[e] = Math.min(temperature[e], this.air[e >> 1]);
+    const { unitConductance, unitRise } = this.mounting;
+    let coldest = Number.POSITIVE_INFINITY;
+    for (let i = 0; i < this.air.length; i++) {
+      coldest = Math.min(coldest, this.air[i] + (unitConductance[i] > 0 ? Math.min(0, unitRise[i]) : 0));
+    }
+    const surroundings = this.rack.air.surroundings;
+    if (surroundings !== null) coldest = Math.min(coldest, surroundings);
+    for (let e = 0; e < temperature.length; e++) temperature[e] = Math.min(temperature[e], coldest);
   }
 
   /** V at a load's terminals, after its contacts. */

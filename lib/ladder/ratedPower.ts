@@ -35,6 +35,8 @@ const CARRIED = 2;
 const UTILISATION_TOLERANCE = 1e-8;
 /** Relative width of the bracket that ends a search for a collapse. */
 const BRACKET_TOLERANCE = 1e-9;
+/** Relative width around the loss of the last solution in which solves need not settle. */
+const UNSETTLED_WIDTH = 1e-6;
 /** A search that falls below this part of its start has found that nothing can be carried. */
 const NOTHING = 1e-9;
 /** W; a rack that carries this much has no limit. */
@@ -215,6 +217,8 @@ export class Rating {
     let low = 0;
     let high = Number.POSITIVE_INFINITY;
     let beyond: Binding | null = null;
+    // Whether the solve at `high` did not settle.
+    let isUnsettled = false;
     let lastLogPower = Number.NaN;
     let lastLogUse = Number.NaN;
     let widthBefore = Number.POSITIVE_INFINITY;
@@ -230,6 +234,7 @@ export class Rating {
         else {
           high = power;
           beyond = this.binding();
+          isUnsettled = false;
         }
         const logPower = Math.log(power);
         const logUse = Math.log(this.use);
@@ -242,9 +247,12 @@ export class Rating {
       } else {
         high = power;
         beyond = failureBinding(status);
+        isUnsettled = status === 'not-converged';
         lastLogPower = Number.NaN;
       }
-      if (beyond !== null && high - low <= BRACKET_TOLERANCE * high) return { power: low, ...beyond, state };
+      if (beyond !== null && high - low <= BRACKET_TOLERANCE * high) {
+        return { power: low, ...(isUnsettled ? this.failureBeyond(high) : beyond), state };
+      }
       if (beyond !== null && high <= NOTHING * start) {
         if (status === 'not-converged') throw new RatingError('the ladder did not converge at any power', power);
         return { power: 0, ...beyond, state };
@@ -261,6 +269,19 @@ export class Rating {
       power = next;
     }
     throw new RatingError('the search for the rated power did not close', power);
+  }
+
+  /**
+   * What ends the carried powers where a solve at `power` (W) did not settle. Within rounding of the power at which the
+   * last solution is lost, temperatures and currents answer without bound: a little above there is none at all.
+   * @throws RatingError where there is: then the solver is at fault
+   */
+  private failureBeyond(power: number): Binding {
+    const above = power * (1 + UNSETTLED_WIDTH);
+    this.ladder.kernel.call.beginAt(above);
+    const status = this.ladder.solve(above);
+    if (status === 'voltage-collapse' || status === 'no-steady-state') return failureBinding(status);
+    throw new RatingError('the ladder did not converge near a power that it may carry', power);
   }
 
   private consider(use: number, limit: number, node: number, pole: number): void {
@@ -339,10 +360,7 @@ function utilisation(temperature: number, base: number, limit: number): number {
   return temperature <= limit ? 0 : Number.POSITIVE_INFINITY;
 }
 
-/**
- * A solve that does not settle counts as without steady state: that happens within rounding of the power at which the
- * last steady state is lost, where temperatures answer to power without bound.
- */
+/** What binds where a solve ended so; one that did not settle counts as without steady state until it is looked at. */
 function failureBinding(status: Exclude<SolveStatus, 'solved'>): Binding {
   return { limit: status === 'voltage-collapse' ? status : 'no-steady-state', slot: 0, pole: 'both' };
 }

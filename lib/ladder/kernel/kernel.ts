@@ -32,8 +32,10 @@ interface KernelExports {
   sweep(power: number, closure: number): number;
   setAir(power: number): void;
   updateLoopResistance(): void;
+  updateOwnSpreading(): void;
   solveCurrents(power: number, closure: number): number;
   updateContacts(): void;
+  currentShift(): number;
   updateEdgeHeat(heatRate: number, stepped: boolean): void;
   hotSpotAt(entry: number): number;
   assembleLoss(surroundings: number): void;

@@ -4,7 +4,7 @@ import { at, both, clear, copy, pair, plus, plusTimes, put, returnOf, setPair, s
 import {
   air, airSlope, change, contactHeat, contactVoltage, edgeCurrent, edgeHeat, edgeHeight, edgeLoadHeat,
   edgeVoltage, feltAtMost, feltFrom, feltTo, hotSpotBound, hotSpotOwnRate, loadCurrent, loadEdgeHeight, loadHeatShare,
-  loadNode, loadResistance, mutual, patchMean, patchMiddle, rate, sheetOffset, sheetSlope, sheetThermal, slotCount,
+  loadNode, loadResistance, mutual, ownSpreading, patchMean, patchMiddle, rate, sheetOffset, sheetSlope, sheetThermal, slotCount,
   sourceCurrent, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance, spreadingHeat, spreadingHeatSlope,
   temperature, unitConductance, unitRise,
 } from './memory';
@@ -13,6 +13,9 @@ import { loadCount, sourceCount } from './rack';
 /** 1/W, what heat made by currents follows the power by, relative. */
 export let heatRate: f64 = 0;
 
+/** V, largest change of a contact's voltage by other contacts in the last update: the currents do not know of it yet. */
+export let voltageShift: f64 = 0;
+
 /** Whether any contact is at the front edge. */
 let any: bool = false;
 
@@ -20,6 +23,7 @@ let any: bool = false;
 export function beginContacts(anyAtEdge: bool): void {
   any = anyAtEdge;
   heatRate = 0;
+  voltageShift = 0;
   const pairs = 2 * slotCount;
   clear(spreadingHeat, pairs);
   clear(spreadingHeatSlope, pairs);
@@ -29,6 +33,7 @@ export function beginContacts(anyAtEdge: bool): void {
   if (!any) clear(hotSpotBound, pairs);
   clear(hotSpotOwnRate, pairs);
   clear(edgeVoltage, slotCount);
+  clear(ownSpreading, slotCount);
   clear(edgeCurrent, pairs);
 }
 
@@ -53,6 +58,16 @@ export function beginContacts(anyAtEdge: bool): void {
   return plus(plus(a, b), plus(c, d));
 }
 
+/** Ω of the contacts' own spreading at the present temperatures. */
+export function updateOwnSpreading(): void {
+  if (!any) return;
+  for (let i = 0; i < slotCount; i++) {
+    if (at(edgeHeight, i) == 0) continue;
+    const ohms = times(pair(patchMean, i), plusTimes(pair(sheetOffset, i), pair(sheetSlope, i), pair(temperature, i)));
+    put(ownSpreading, i, supplyOf(ohms) + returnOf(ohms));
+  }
+}
+
 /** Heats and voltages of all contacts at their present currents and the present temperatures. */
 export function updateContacts(): void {
   if (any) {
@@ -60,7 +75,6 @@ export function updateContacts(): void {
     addEdge(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceEdgeHeight, sourceCount, 1);
     spread();
   }
-  copy(contactVoltage, edgeVoltage, slotCount);
   copy(contactHeat, spreadingHeat, 2 * slotCount);
   addHeat(loadNode, loadCurrent, loadResistance, loadHeatShare, loadCount);
   addHeat(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceCount);
@@ -69,19 +83,27 @@ export function updateContacts(): void {
 /** Voltages and heats where currents spread from the contacts at the front edge. */
 function spread(): void {
   const currents = edgeCurrent;
+  let largest: f64 = 0;
   for (let i = 0; i < slotCount; i++) {
     if (at(edgeHeight, i) == 0) continue;
     const into = pair(currents, i);
-    const all = plusTimes(felt(i, currents), pair(patchMean, i), into);
+    const others = felt(i, currents);
+    const all = plusTimes(others, pair(patchMean, i), into);
     const slope = pair(sheetSlope, i);
-    const volts = times(all, plusTimes(pair(sheetOffset, i), slope, pair(temperature, i)));
+    const ohms = plusTimes(pair(sheetOffset, i), slope, pair(temperature, i));
+    const volts = times(all, ohms);
+    const byOthers = times(others, ohms);
     // What flows into the supply pole flows out of the return pole: the voltages add up.
     put(edgeVoltage, i, supplyOf(volts) + returnOf(volts));
+    const mutualVolts = supplyOf(byOthers) + returnOf(byOthers);
+    largest = max(largest, abs(mutualVolts - at(contactVoltage, i)));
+    put(contactVoltage, i, mutualVolts);
     const heat = times(into, volts);
     setPair(spreadingHeat, i, heat);
     setPair(spreadingHeatSlope, i, times(times(into, all), slope));
     setPair(edgeLoadHeat, i, plus(pair(edgeLoadHeat, i), heat));
   }
+  voltageShift = largest;
 }
 
 /** Current into the supply pole and heat through the patch of the contacts at the front edge. */

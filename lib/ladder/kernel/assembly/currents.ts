@@ -1,10 +1,11 @@
 // Currents and voltages along the poles: see electricalLadder.ts for the method.
 
+import { voltageShift } from './contacts';
 import { solveDroop } from './droop';
 import { at, copy, put, wholeAt } from './lanes';
 import {
   active, contactVoltage, drop, droopResistance, heldUnknowns, loadAt, loadCurrent, loadResistance, loopResistance,
-  segmentCurrent, segmentOffset, segmentSlope, seriesResistance, share, sharingWeight, slotCount, sourceAt, sourceCurrent,
+  ownSpreading, segmentCurrent, segmentOffset, segmentSlope, seriesResistance, share, sharingWeight, slotCount, sourceAt, sourceCurrent,
   sourceResistance, sourceWeight, temperature, unknowns, voltage,
 } from './memory';
 import { isDroop, setVoltage, sourceCount } from './rack';
@@ -13,6 +14,8 @@ import { isDroop, setVoltage, sourceCount } from './rack';
 export let totalCurrent: f64 = 0;
 
 let activeCount: i32 = 0;
+/** Ω, the least of contacts and droop of a source in service. */
+let leastSeries: f64 = Infinity;
 /** Power for which the unknowns are a solution; 0: none yet. */
 let solvedPower: f64 = 0;
 
@@ -40,11 +43,13 @@ export function setState(startFromLast: bool): void {
     count++;
   }
   activeCount = count;
+  leastSeries = Infinity;
   for (let k = 0; k < sourceCount; k++) {
     if (wholeAt(active, k) == 0) continue;
     put(sourceWeight, k, at(sharingWeight, k) / sum);
     const series = at(droopResistance, k) + (at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1));
     put(seriesResistance, k, max(LEAST_SERIES, series));
+    leastSeries = min(leastSeries, at(seriesResistance, k));
   }
   if (!startFromLast) solvedPower = 0;
 }
@@ -86,6 +91,15 @@ function solveEqual(power: f64, closure: f64): bool {
   if (solvedPower > 0) put(unknowns, 1, (power / solvedPower) * at(unknowns, 1));
   else startFlat(power);
   return newtonEqual(power, closure) || continueFromNoLoad(power, closure);
+}
+
+/**
+ * How much currents may still change, as part of their sum, because the contacts' voltages have moved (V) since they were
+ * found: a stiff source answers to microvolts.
+ */
+export function currentShift(): f64 {
+  if (!isDroop) return voltageShift / setVoltage;
+  return totalCurrent > 0 ? voltageShift / (leastSeries * totalCurrent) : 0;
 }
 
 /** For the benchmark: as solveCurrents, but the next one starts from where this one did. */
@@ -149,6 +163,7 @@ function march(power: f64): bool {
   const actives = active;
   const loadsAt = loadAt;
   const contactVoltages = contactVoltage;
+  const ownSpreadings = ownSpreading;
   const shares = share;
   const loadResistances = loadResistance;
   const loadCurrents = loadCurrent;
@@ -172,7 +187,7 @@ function march(power: f64): bool {
     const k = wholeAt(sourcesAt, i);
     if (k >= 0 && wholeAt(actives, k) == 1) {
       const w = at(sourceWeight, k);
-      const contact = at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1);
+      const contact = at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1) + at(ownSpreadings, i);
       const fed = w * totalFed;
       put(sourceCurrent, k, fed);
       c += fed;
@@ -184,7 +199,7 @@ function march(power: f64): bool {
     const l = wholeAt(loadsAt, i);
     if (l >= 0) {
       const p = power * at(shares, l);
-      const contact = at(loadResistances, 2 * l) + at(loadResistances, 2 * l + 1);
+      const contact = at(loadResistances, 2 * l) + at(loadResistances, 2 * l + 1) + at(ownSpreadings, i);
       const atContact = u + at(contactVoltages, i);
       const discriminant = atContact * atContact - 4 * p * contact;
       if (!(atContact > 0 && discriminant > 0)) return false;

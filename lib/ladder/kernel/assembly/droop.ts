@@ -2,7 +2,8 @@
 
 import { at, clear, put, wholeAt } from './lanes';
 import {
-  active, contactVoltage, drop, loadAt, loadCurrent, loadResistance, loopResistance, nodePivot, nodeResidual, segmentCurrent,
+  active, contactVoltage, drop, loadAt, loadCurrent, loadResistance, loopResistance, nodePivot, nodeResidual, ownSpreading,
+  segmentCurrent,
   seriesResistance, share, slotCount, sourceAt, sourceCurrent, voltage,
 } from './memory';
 import { setVoltage } from './rack';
@@ -56,14 +57,14 @@ function newtonStep(power: f64): f64 {
     let slope = conductance;
     const k = wholeAt(sourceAt, i);
     if (k >= 0 && wholeAt(active, k) == 1) {
-      const series = at(seriesResistance, k);
+      const series = at(seriesResistance, k) + at(ownSpreading, i);
       residual += (d - at(contactVoltage, i)) / series;
       slope += 1 / series;
     }
     const l = wholeAt(loadAt, i);
     if (l >= 0) {
       const p = power * at(share, l);
-      const contact = at(loadResistance, 2 * l) + at(loadResistance, 2 * l + 1);
+      const contact = at(loadResistance, 2 * l) + at(loadResistance, 2 * l + 1) + at(ownSpreading, i);
       const atContact = setVoltage - d + at(contactVoltage, i);
       const discriminant = atContact * atContact - 4 * p * contact;
       if (!(atContact > 0 && discriminant > 0)) return NaN;
@@ -107,14 +108,14 @@ function spreadCurrents(power: f64): f64 {
     put(voltage, i, setVoltage - d);
     const k = wholeAt(sourceAt, i);
     if (k >= 0 && wholeAt(active, k) == 1) {
-      const fed = (d - at(contactVoltage, i)) / at(seriesResistance, k);
+      const fed = (d - at(contactVoltage, i)) / (at(seriesResistance, k) + at(ownSpreading, i));
       put(sourceCurrent, k, fed);
       upwards += fed;
     }
     const l = wholeAt(loadAt, i);
     if (l >= 0) {
       const p = power * at(share, l);
-      const contact = at(loadResistance, 2 * l) + at(loadResistance, 2 * l + 1);
+      const contact = at(loadResistance, 2 * l) + at(loadResistance, 2 * l + 1) + at(ownSpreading, i);
       const atContact = setVoltage - d + at(contactVoltage, i);
       const current = (2 * p) / (atContact + sqrt(atContact * atContact - 4 * p * contact));
       put(loadCurrent, l, current);

@@ -4,8 +4,8 @@
 export * from './memory';
 export { faultyUnit, mount } from './mount';
 export { setAir, setLimits, setRack, staysCool } from './rack';
-export { setState, solveCurrents, totalCurrent, updateLoopResistance } from './currents';
-export { hotSpotAt, updateContacts, updateEdgeHeat } from './contacts';
+export { currentShift, setState, solveCurrents, totalCurrent, updateLoopResistance } from './currents';
+export { hotSpotAt, updateContacts, updateEdgeHeat, updateOwnSpreading } from './contacts';
 export { assembleLoss } from './films';
 export { beginAt, forgetStart, solveStart, squaredCurrents } from './start';
 export { repeatStages, sweep } from './sweep';

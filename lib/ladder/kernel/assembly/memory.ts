@@ -75,7 +75,9 @@ export let unitConductance: usize = 0;
 export let unitRise: usize = 0;
 export let segmentCurrent: usize = 0;
 export let loopResistance: usize = 0;
+/** V at the contacts above the bar's mean over the depth that other contacts make, and Ω of their own spreading, both poles. */
 export let contactVoltage: usize = 0;
+export let ownSpreading: usize = 0;
 export let edgeVoltage: usize = 0;
 export let coarseVoltage: usize = 0;
 export let voltage: usize = 0;
@@ -190,6 +192,7 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   segmentCurrent = numbers(n);
   loopResistance = numbers(n);
   contactVoltage = numbers(n);
+  ownSpreading = numbers(n);
   edgeVoltage = numbers(n);
   coarseVoltage = numbers(n);
   voltage = numbers(n);

@@ -1,5 +1,6 @@
 // The joint search for a rated power: see ratedPower.ts for the method.
 
+import { currentShift } from './currents';
 import { at, copy, put } from './lanes';
 import { lastTemperature, outcome, RATED_POWER, slotCount, temperature } from './memory';
 import { isDroop, mountings } from './rack';
@@ -22,6 +23,8 @@ const LARGEST_STEP: f64 = 200;
 const SMALL_POWER_STEP: f64 = 1e-4;
 const SMALL_TEMPERATURE_STEP: f64 = 0.02;
 const POWER_LEFT: f64 = 1e-7;
+/** Change of currents, as part of their sum, that contacts may still ask for. */
+const CURRENTS_LEFT: f64 = 1e-6;
 const TEMPERATURE_LEFT_EQUAL: f64 = 1e-5;
 const TEMPERATURE_LEFT_DROOP: f64 = 1e-6;
 /** Steps are not taken to shrink faster than this: currents follow temperatures a sweep late. */
@@ -117,7 +120,7 @@ export function joint(start: f64, upper: f64, keeps: bool): i32 {
     const largest = moveTemperatures(step, 1 + step / power);
     if (!(largest < LARGEST_STEP)) return NOT_CLOSED;
     power += step;
-    if (isSettled(power, step, lastStep, largest, lastLargest)) {
+    if (currentShift() <= CURRENTS_LEFT && isSettled(power, step, lastStep, largest, lastLargest)) {
       if (!isBelow(HIGHEST_TEMPERATURE)) return NOT_CLOSED;
       put(outcome, RATED_POWER, power);
       return power < upper ? FOUND : CARRIED;

@@ -5,7 +5,7 @@ import { hotSpotAt, updateContacts, updateEdgeHeatOfLoad } from './contacts';
 import { assembleLossAt } from './films';
 import { at, both, clear, copy, minus, over, pair, plus, plusTimes, positive, put, setPair, times, wholeAt } from './lanes';
 import {
-  active, air, coarseRise, coarseVoltage, contactHeat, contactVoltage, edgeVoltage, frozenMultiplier, frozenPivot, heat,
+  active, air, coarseRise, coarseVoltage, contactHeat, contactVoltage, frozenMultiplier, frozenPivot, heat,
   loadAt, loadCurrent, maxCurrent, maxPower, sectionFirst, segmentConductance, segmentCurrent, segmentOffset, segmentSlope,
   share, sharingWeight, slotCount, sourceAt, sourceCurrent, temperature, unitConductance,
 } from './memory';
@@ -56,7 +56,7 @@ export function solveStart(): f64 {
     setPair(temperature, i, both(at(air, i) + reference));
   }
   updateContacts();
-  copy(coarseVoltage, edgeVoltage, slotCount);
+  copy(coarseVoltage, contactVoltage, slotCount);
   if (hasSolution) solveFrozen();
   else clear(coarseRise, 2 * slotCount);
   updateEdgeHeatOfLoad();

@@ -1,6 +1,6 @@
 // A sweep: currents at the present temperatures, then all temperatures linearised at once.
 
-import { updateContacts } from './contacts';
+import { updateContacts, updateOwnSpreading } from './contacts';
 import { solveCurrents, totalCurrent, tryCurrents, updateLoopResistance } from './currents';
 import { assembleLoss } from './films';
 import { at, put } from './lanes';
@@ -36,6 +36,7 @@ export function repeatStages(currents: i32, contacts: i32, films: i32, newton: i
 export function sweep(power: f64, closure: f64): i32 {
   setAir(power);
   updateLoopResistance();
+  updateOwnSpreading();
   return sweepWith(power, closure, true);
 }
 
