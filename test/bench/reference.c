@@ -110,7 +110,7 @@ struct ladder {
   struct spreading pole[2];
   int any_edge;
   double edge_heat_rate;
-  double *edge_current, *edge_height, *edge_voltage, *edge_heat0, *edge_heat1;
+  double *edge_current, *edge_height, *own_spreading, *edge_voltage, *edge_heat0, *edge_heat1;
   pair *spread_heat, *spread_heat_slope, *load_heat, *own_rate, *bound, *own_part;
   pair *sheet_offset, *sheet_slope, *sheet_thermal;
   /* start */
@@ -236,6 +236,8 @@ static int mount(struct ladder *L, const struct scenario *s) {
   mount_patches(&L->pole[0], L->edge_height, n);
   mount_patches(&L->pole[1], L->edge_height, n);
   memset(L->edge_voltage, 0, n * sizeof(double));
+  memset(L->own_spreading, 0, n * sizeof(double));
+  memset(L->contact_voltage, 0, n * sizeof(double));
   memset(L->edge_current, 0, n * sizeof(double));
   memset(L->edge_heat0, 0, n * sizeof(double));
   memset(L->edge_heat1, 0, n * sizeof(double));
@@ -282,17 +284,18 @@ static void update_contacts(struct ladder *L) {
     for (int i = 0; i < n; i++) {
       if (L->edge_height[i] == 0) continue;
       const double into = L->edge_current[i];
-      const double f0 = felt(&L->pole[0], i, n, L->edge_current) + L->pole[0].mean[i] * into;
-      const double f1 = alike ? f0 : felt(&L->pole[1], i, n, L->edge_current) + L->pole[1].mean[i] * into;
-      const pair f = {f0, f1};
-      const pair volts = f * (L->sheet_offset[i] + L->sheet_slope[i] * L->temperature[i]);
+      const double o0 = felt(&L->pole[0], i, n, L->edge_current);
+      const double o1 = alike ? o0 : felt(&L->pole[1], i, n, L->edge_current);
+      const pair others = {o0, o1}, own = {L->pole[0].mean[i], L->pole[1].mean[i]};
+      const pair f = others + own * into, ohms = L->sheet_offset[i] + L->sheet_slope[i] * L->temperature[i];
+      const pair volts = f * ohms, by_others = others * ohms;
       L->edge_voltage[i] = volts[0] + volts[1];
+      L->contact_voltage[i] = by_others[0] + by_others[1];
       L->spread_heat[i] = into * volts;
       L->spread_heat_slope[i] = into * f * L->sheet_slope[i];
       L->load_heat[i] += L->spread_heat[i];
     }
   }
-  memcpy(L->contact_voltage, L->edge_voltage, n * sizeof(double));
   memcpy(L->contact_heat, L->spread_heat, n * sizeof(pair));
   memcpy(L->contact_heat_slope, L->spread_heat_slope, n * sizeof(pair));
   const struct contacts *both[2] = {&L->loads, &L->sources};
@@ -346,6 +349,7 @@ struct closing { double c, mean, c_u, c_i, mean_u, mean_i; };
 static int march(struct ladder *L, double power, struct closing *out) {
   const int n = L->rack->slots;
   const double *restrict contact_voltage = L->contact_voltage, *restrict loop = L->loop_resistance;
+  const double *restrict own = L->own_spreading;
   const double *restrict share = L->share, *restrict weight = L->weight;
   const int *restrict load_at = L->load_at, *restrict source_at = L->source_at;
   const pair *restrict load_r = L->loads.resistance, *restrict source_r = L->sources.resistance;
@@ -357,7 +361,7 @@ static int march(struct ladder *L, double power, struct closing *out) {
     voltage[i] = u;
     const int k = source_at[i];
     if (k >= 0 && L->active[k]) {
-      const double w = weight[k], contact = source_r[k][0] + source_r[k][1];
+      const double w = weight[k], contact = source_r[k][0] + source_r[k][1] + own[i];
       source_current[k] = w * fed;
       c += w * fed;
       c_i += w;
@@ -367,7 +371,7 @@ static int march(struct ladder *L, double power, struct closing *out) {
     }
     const int l = load_at[i];
     if (l >= 0) {
-      const double p = power * share[l], contact = load_r[l][0] + load_r[l][1];
+      const double p = power * share[l], contact = load_r[l][0] + load_r[l][1] + own[i];
       const double at = u + contact_voltage[i], discriminant = at * at - 4 * p * contact;
       if (!(at > 0 && discriminant > 0)) return 0;
       const double root = sqrt(discriminant), current = (2 * p) / (at + root);
@@ -618,7 +622,7 @@ static int coarse_start(struct ladder *L) {
   }
   for (int i = 0; i < n; i++) L->temperature[i] = (pair){0, 0} + (L->air[i] + L->reference);
   update_contacts(L);
-  memcpy(L->start_voltage, L->edge_voltage, n * sizeof(double));
+  memcpy(L->start_voltage, L->contact_voltage, n * sizeof(double));
   pair below = {0, 0}, forward = {0, 0};
   for (int i = 0; i < n; i++) {
     pair source = L->contact_heat[i] + below;
@@ -785,6 +789,12 @@ static int sweep(struct ladder *L, double power, double closure) {
   for (int i = 0; i < n - 1; i++) {
     const pair r = L->segment_offset[i] + L->segment_slope[i] * (L->temperature[i] + L->temperature[i + 1]);
     L->loop_resistance[i] = r[0] + r[1];
+  }
+  for (int i = 0; L->any_edge && i < n; i++) {
+    if (L->edge_height[i] == 0) continue;
+    const pair own = {L->pole[0].mean[i], L->pole[1].mean[i]};
+    const pair ohms = own * (L->sheet_offset[i] + L->sheet_slope[i] * L->temperature[i]);
+    L->own_spreading[i] = ohms[0] + ohms[1];
   }
   const double x0 = L->x0, x1 = L->x1, solved = L->solved_power;
   int fed = 0;
@@ -981,7 +991,7 @@ static void allocate(struct ladder *L, const struct rack *R) {
   double **numbers[] = {
     &L->share, &L->sharing_weight, &L->max_current, &L->max_power, &L->weight, &L->air_base, &L->air_slope, &L->air,
     &L->unit_conductance, &L->unit_rise, &L->segment_current, &L->voltage, &L->loop_resistance, &L->contact_voltage,
-    &L->edge_current, &L->edge_height, &L->edge_voltage, &L->edge_heat0, &L->edge_heat1, &L->unit_current,
+    &L->edge_current, &L->edge_height, &L->own_spreading, &L->edge_voltage, &L->edge_heat0, &L->edge_heat1, &L->unit_current,
     &L->start_voltage,
   };
   for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++) *numbers[i] = zeroed(n * sizeof(double));

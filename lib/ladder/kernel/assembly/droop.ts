@@ -2,9 +2,8 @@
 
 import { at, clear, put, wholeAt } from './lanes';
 import {
-  active, contactVoltage, drop, loadAt, loadCurrent, loadResistance, loopResistance, nodePivot, nodeResidual, ownSpreading,
-  segmentCurrent,
-  seriesResistance, share, slotCount, sourceAt, sourceCurrent, voltage,
+  active, contactVoltage, drop, loadAt, loadCurrent, loadResistance, loopResistance, ownSpreading, segmentCurrent,
+  sentCurrent, sentSlope, seriesResistance, share, slotCount, sourceAt, sourceCurrent, voltage,
 } from './memory';
 import { setVoltage } from './rack';
 
@@ -18,7 +17,7 @@ const LEAST_DROP: f64 = 1e-15;
  * differ by microvolts in fifty volts.
  *
  * What the loads draw is convex in the drops, so that from no load the steps rise towards the solution with the higher
- * voltages and never beyond it, and all pivots stay positive; where one does not, there is no solution.
+ * voltages and never beyond it.
  *
  * @param power W, total load
  * @param fromLast whether the drops of the last solution are a good start
@@ -43,23 +42,23 @@ function settle(power: f64, closure: f64): bool {
   return false;
 }
 
-/** One step. @returns V, the largest change of a drop; not a number where a pivot is not positive or a load finds no voltage */
+/**
+ * One step: what all slots below a place send upwards is a·drop + b there, and a segment in series makes a/(1 + a·R) of a.
+ * That sum never takes the difference of large numbers, however well the bar conducts.
+ * @returns V, the largest change of a drop; not a number where a load finds no voltage or the slots below a place would
+ *   draw ever more the further their voltage falls
+ */
 function newtonStep(power: f64): f64 {
   const last = slotCount - 1;
-  let conductance: f64 = 0;
-  let fromBelow: f64 = 0;
-  let eliminated: f64 = 0;
-  let carried: f64 = 0;
+  let a: f64 = 0;
+  let b: f64 = 0;
   for (let i = 0; i < slotCount; i++) {
     const d = at(drop, i);
-    // Current into the node, and how it grows with the node's drop.
-    let residual = fromBelow;
-    let slope = conductance;
     const k = wholeAt(sourceAt, i);
     if (k >= 0 && wholeAt(active, k) == 1) {
-      const series = at(seriesResistance, k) + at(ownSpreading, i);
-      residual += (d - at(contactVoltage, i)) / series;
-      slope += 1 / series;
+      const siemens = 1 / (at(seriesResistance, k) + at(ownSpreading, i));
+      a += siemens;
+      b -= siemens * at(contactVoltage, i);
     }
     const l = wholeAt(loadAt, i);
     if (l >= 0) {
@@ -70,31 +69,26 @@ function newtonStep(power: f64): f64 {
       if (!(atContact > 0 && discriminant > 0)) return NaN;
       const root = sqrt(discriminant);
       const current = (2 * p) / (atContact + root);
-      residual -= current;
-      slope -= current / root;
+      const slope = current / root;
+      a -= slope;
+      b += slope * d - current;
     }
-    const lower = conductance;
-    if (i < last) {
-      conductance = 1 / at(loopResistance, i);
-      // Upwards, out of this node and into the next.
-      fromBelow = (at(drop, i + 1) - d) * conductance;
-      residual -= fromBelow;
-      slope += conductance;
-    }
-    const pivot = slope - lower * eliminated;
-    if (!(pivot > 0)) return NaN;
-    carried = residual + eliminated * carried;
-    eliminated = i < last ? conductance / pivot : 0;
-    put(nodePivot, i, pivot);
-    put(nodeResidual, i, carried);
+    if (i == last) break;
+    const inSeries = 1 + a * at(loopResistance, i);
+    if (!(inSeries > 0)) return NaN;
+    a /= inSeries;
+    b /= inSeries;
+    put(sentSlope, i, a);
+    put(sentCurrent, i, b);
   }
+  // Nothing leaves the top.
+  if (!(a > 0)) return NaN;
+  let d = -b / a;
   let change: f64 = 0;
-  let x: f64 = 0;
   for (let i = last; i >= 0; i--) {
-    const above = i < last ? x / at(loopResistance, i) : 0;
-    x = (at(nodeResidual, i) + above) / at(nodePivot, i);
-    put(drop, i, at(drop, i) - x);
-    change = max(change, abs(x));
+    change = max(change, abs(d - at(drop, i)));
+    put(drop, i, d);
+    if (i > 0) d -= at(loopResistance, i - 1) * (at(sentSlope, i - 1) * d + at(sentCurrent, i - 1));
   }
   return change;
 }

@@ -83,8 +83,8 @@ export let coarseVoltage: usize = 0;
 export let voltage: usize = 0;
 /** V below the set voltage, with droop, and what a Newton step of it needs. */
 export let drop: usize = 0;
-export let nodePivot: usize = 0;
-export let nodeResidual: usize = 0;
+export let sentSlope: usize = 0;
+export let sentCurrent: usize = 0;
 export let edgeHeight: usize = 0;
 // Whole numbers, `[slot]`
 export let feltFrom: usize = 0;
@@ -197,8 +197,8 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   coarseVoltage = numbers(n);
   voltage = numbers(n);
   drop = numbers(n);
-  nodePivot = numbers(n);
-  nodeResidual = numbers(n);
+  sentSlope = numbers(n);
+  sentCurrent = numbers(n);
   edgeHeight = numbers(n);
   feltFrom = wholes(n);
   feltTo = wholes(n);
