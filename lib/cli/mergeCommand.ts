@@ -33,7 +33,7 @@ export async function mergeCommand(parts: readonly string[], options: MergeOptio
       run, loaded.inputs, { folder, file: options.study, table: options.table, replace: options.replace });
     screen.out(options.json ? summaryJson(summary).trimEnd() : studyText(summary));
     screen.err(`\n${run.scenarios} scenarios from ${parts.length} part${parts.length === 1 ? '' : 's'}; ${words}`);
-    return EXIT.ok;
+    return summary.notRated.isTooMany ? EXIT.failure : EXIT.ok;
   } finally {
     unlock();
   }

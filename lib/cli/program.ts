@@ -4,7 +4,9 @@ import { availableParallelism } from 'node:os';
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
 import { ImpossibleRules } from '../draw/index.js';
 import { InputError } from '../rack/index.js';
-import { FolderInUse, LIBRARY_VERSION, NothingRated, type PartOf, PartsError, StudyStopped } from '../study/index.js';
+import {
+  FolderInUse, LIBRARY_VERSION, NothingRated, type PartOf, PartsError, StudyStopped, TooManyNotRated,
+} from '../study/index.js';
 import { barCommand, type BarOptions } from './barCommand.js';
 import { checkCommand } from './checkCommand.js';
 import { EXIT } from './exitCodes.js';
@@ -25,7 +27,8 @@ export interface Screen {
 }
 
 const EXIT_HELP = `
-Exit codes: 0 done; 1 failure of the program or the disk; 2 input that cannot be used (nothing written);
+Exit codes: 0 done; 1 failure of the program or the disk, or too many scenarios that could not be rated; 2 input that
+cannot be used (nothing written);
 3 stopped by a signal (finished batches are kept, the same command goes on from there).
 Results go to standard output, progress and messages to standard error.
 
@@ -212,7 +215,7 @@ function explain(error: unknown, screen: Screen): number {
     screen.err(`${error.message}; finished batches are kept: give the same command again to go on`);
     return EXIT.stopped;
   }
-  if (error instanceof NothingRated) {
+  if (error instanceof NothingRated || error instanceof TooManyNotRated) {
     screen.err(error.message);
     return EXIT.failure;
   }

@@ -55,7 +55,7 @@ export async function studyCommand(file: string, options: StudyOptions, screen: 
     new Checkpoint(checkpointFolder, '').clear();
     screen.out(options.json ? summaryJson(summary).trimEnd() : studyText(summary));
     if (!options.quiet) screen.err(`\n${run.scenarios} scenarios ${spent}; ${words}`);
-    return EXIT.ok;
+    return summary.notRated.isTooMany ? EXIT.failure : EXIT.ok;
   } finally {
     unlock();
   }

@@ -63,11 +63,13 @@ function thermalWarning({ rack }: Summary): string[] {
 }
 
 function notRatedText(summary: Summary): string[] {
-  const { count, indices } = summary.notRated;
+  const { count, sharePercent, indices, reasons, mostPercent, isTooMany } = summary.notRated;
   if (count === 0) return [];
   return [
     '',
-    `WARNING: ${count} scenarios could not be rated; they count as 0 kW below. Replay one to see why, e.g. ${indices[0]}.`,
+    `WARNING: ${count} scenarios (${digits(sharePercent)} %) could not be rated; they count as 0 kW below. The first, `
+      + `scenario ${indices[0]}: ${plainText(reasons[0])}`,
+    ...(isTooMany ? [`FAILED: the study allows ${digits(mostPercent)} % (mostNotRatedPercent). No number below may be used.`] : []),
   ];
 }
 

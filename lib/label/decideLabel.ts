@@ -1,6 +1,6 @@
 /** The label decision as a whole: both sides of the worst placement and a study, under each rule, and what follows. */
 import type { Study, StudyInput } from '../rack/index.js';
-import { replayScenario, runStudy, scenarioRecord, type StudyRun, summarise, type Summary } from '../study/index.js';
+import { replayScenario, runStudy, scenarioRecord, type StudyRun, summarise, type Summary, TooManyNotRated } from '../study/index.js';
 import {
   answerRules, explainWorst, mildestRules, type RuleAnswer, type ToleranceRanges, type WorstFound, type WorstOptions,
 } from '../worst/index.js';
@@ -98,6 +98,8 @@ async function studies(
     onStudy?.(name);
     const run = await runStudy(study, { workers });
     const summary = summarise(run, inputs);
+    // A label on scenarios of which too many failed would be worth nothing.
+    if (summary.notRated.isTooMany) throw new TooManyNotRated(summary.notRated);
     plain ??= { run, summary };
     cases.push({ rules, floor: answer.floor, worstFound: answer.found, percentiles: summary.percentiles });
   }

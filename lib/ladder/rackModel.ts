@@ -67,6 +67,8 @@ export interface LadderSolution {
   readonly utilisation: number;
   readonly binding: Binding;
   readonly balance: Balance;
+  /** Sweeps that it took until temperatures and currents agreed to rounding. */
+  readonly sweeps: number;
 }
 
 /** A power that a scenario cannot carry in a state: an answer, not an error. */
@@ -145,6 +147,7 @@ export class RackModel {
       utilisation,
       binding,
       balance: this.balance(power),
+      sweeps: ladder.sweeps,
     };
   }
 

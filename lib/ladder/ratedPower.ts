@@ -18,6 +18,10 @@ export interface RatedPower extends Binding {
   /** W; 0 where the rack cannot carry even the smallest load. */
   readonly power: number;
   readonly state: OperatingState;
+  /** How it was found; `unloaded`: a limit is broken with next to no load. */
+  readonly search: 'joint' | 'bracketed' | 'unloaded';
+  /** Sweeps (currents and one linearisation of all temperatures) until it was found, in all states together. */
+  readonly sweeps: number;
 }
 
 /** A rating that ended without an answer: a defect of the solver, or a rack that nothing limits. */
@@ -73,7 +77,7 @@ export class Rating {
     const { ladder } = this;
     const { states } = ladder;
     const unloaded = this.brokenUnloaded();
-    if (unloaded !== null) return { power: 0, ...unloaded, state: states[0] };
+    if (unloaded !== null) return { power: 0, ...unloaded, state: states[0], search: 'unloaded', sweeps: ladder.sweeps };
     if (states.length === 1) return this.rateFirst(states[0], below);
     ladder.kernel.call.forgetLastSweep();
     const first = this.heaviest(states);
@@ -184,7 +188,7 @@ export class Rating {
     this.node = answer[OUTCOME.limitNode];
     this.pole = answer[OUTCOME.limitPole];
     const { limit, slot, pole } = this.binding();
-    return { power: answer[OUTCOME.ratedPower], limit, slot, pole, state };
+    return { power: answer[OUTCOME.ratedPower], limit, slot, pole, state, search: 'joint', sweeps: answer[OUTCOME.sweeps] };
   }
 
   /**
@@ -222,6 +226,7 @@ export class Rating {
     let lastLogPower = Number.NaN;
     let lastLogUse = Number.NaN;
     let widthBefore = Number.POSITIVE_INFINITY;
+    const found = () => ({ search: 'bracketed', sweeps: ladder.sweeps }) as const;
     this.ladder.kernel.call.beginAt(power);
     for (let trial = 0; trial < 300; trial++) {
       const status = ladder.solve(power);
@@ -229,7 +234,7 @@ export class Rating {
       if (status === 'solved') {
         this.evaluate(power);
         if (power === upper && this.use <= 1 + UTILISATION_TOLERANCE) return null;
-        if (Math.abs(this.use - 1) <= UTILISATION_TOLERANCE) return { power, ...this.binding(), state };
+        if (Math.abs(this.use - 1) <= UTILISATION_TOLERANCE) return { power, ...this.binding(), state, ...found() };
         if (this.use < 1) low = power;
         else {
           high = power;
@@ -251,11 +256,11 @@ export class Rating {
         lastLogPower = Number.NaN;
       }
       if (beyond !== null && high - low <= BRACKET_TOLERANCE * high) {
-        return { power: low, ...(isUnsettled ? this.failureBeyond(high) : beyond), state };
+        return { power: low, ...(isUnsettled ? this.failureBeyond(high) : beyond), state, ...found() };
       }
       if (beyond !== null && high <= NOTHING * start) {
         if (status === 'not-converged') throw new RatingError('the ladder did not converge at any power', power);
-        return { power: 0, ...beyond, state };
+        return { power: 0, ...beyond, state, ...found() };
       }
       // Secant steps that leave the bracket, or hardly narrow it, give way to halving.
       const slow = trial % 4 === 3 && high - low > 0.5 * widthBefore;

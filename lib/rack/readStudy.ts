@@ -110,6 +110,7 @@ export function readStudy(studyParts: StudyParts, inputs: StudyInputs, log: Prob
     percentiles,
     percentileDefinition: file.percentileDefinition,
     confidence: file.confidencePercent / 100,
+    mostNotRated: file.mostNotRatedPercent / 100,
     stopping: readStopping(file.stop),
   };
 }

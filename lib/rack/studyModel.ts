@@ -165,5 +165,7 @@ export interface Study {
   readonly percentileDefinition: 'type-7' | 'type-8';
   /** Two-sided confidence, e.g. 0.95. */
   readonly confidence: number;
+  /** Share of scenarios, 0..1, that may stay without a rated power; with more the study has failed. */
+  readonly mostNotRated: number;
   readonly stopping: Stopping | null;
 }

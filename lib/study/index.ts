@@ -19,7 +19,7 @@ export { BYTES_PER_SCENARIO, COLUMN_NAMES, type ColumnName, ScenarioTable } from
 export { scenarioOfRecord, type ScenarioRecord, scenarioRecord, type UnitRecord } from './scenarioRecord.js';
 export { sortedRatedPowers } from './sortedRatedPowers.js';
 export {
-  requireRated, type ClassRow, NothingRated, type PercentileRow, type PlacedUnitSummary, type ScenarioSummary, type ShareSummaryRow,
+  requireRated, type ClassRow, NothingRated, type NotRated, TooManyNotRated, type PercentileRow, type PlacedUnitSummary, type ScenarioSummary, type ShareSummaryRow,
   summarise, type Summary, SUMMARY_FORMAT, type ToleranceRow,
 } from './summary.js';
 export { type Timing, timing } from './timing.js';

@@ -1,6 +1,6 @@
 /** What a study found, as plain data with the unit in every key: the content of summary.json. */
 import { type PlacedUnit, type Scenario, scenarioSource } from '../draw/index.js';
-import { LIMIT_NAMES, type LimitName } from '../ladder/index.js';
+import { LIMIT_NAMES, type LimitName, RackModel } from '../ladder/index.js';
 import { conductorMass, ZERO_CELSIUS } from '../rack/index.js';
 import type { OperatingStateRule, StudyInput } from '../rack/index.js';
 import { samplingWords, SCENARIO_QUANTITIES, type ScenarioQuantity, type Study } from '../rack/studyModel.js';
@@ -8,7 +8,7 @@ import {
   lowerToleranceRank, percentileEstimate, quantileSorted, rankCorrelationWith, ReplicateTooSmall, replicatePercentile,
   SampleTooSmall, type ShareRow, shareTable, smallestSample, smallestSampleForInterval, StatisticsInputError,
 } from '../statistics/index.js';
-import { NOT_RATED, OPERATING_STATE_RULES, POLE_NAMES, RATED } from './batch.js';
+import { isUnrateable, NOT_RATED, OPERATING_STATE_RULES, POLE_NAMES, RATED } from './batch.js';
 import { PLACEMENT_CLASSES } from './placementClass.js';
 import { placementPicture } from './placementPicture.js';
 import type { StudyRun } from './runStudy.js';
@@ -126,7 +126,30 @@ export interface Summary {
   readonly worst: readonly ScenarioSummary[];
   /** The scenario in the middle of the sample. */
   readonly median: ScenarioSummary;
-  readonly notRated: { readonly count: number; readonly sharePercent: number; readonly indices: readonly number[] };
+  readonly notRated: NotRated;
+}
+
+/** Scenarios without a rated power: they count as carrying nothing. */
+export interface NotRated {
+  readonly count: number;
+  readonly sharePercent: number;
+  /** The first of them. */
+  readonly indices: readonly number[];
+  /** Why, for each of `indices`. */
+  readonly reasons: readonly string[];
+  /** The share that the study allows. */
+  readonly mostPercent: number;
+  /** Whether there are more: then the study has failed. */
+  readonly isTooMany: boolean;
+}
+
+/** A study with more scenarios without a rated power than it allows. */
+export class TooManyNotRated extends Error {
+  constructor({ count, sharePercent, mostPercent, indices, reasons }: NotRated) {
+    super(`${count} scenarios (${sharePercent} %) could not be rated; the study allows ${mostPercent} % (mostNotRatedPercent). `
+      + `The first, scenario ${indices[0]}: ${reasons[0]}`);
+    this.name = 'TooManyNotRated';
+  }
 }
 
 /** A study of which no scenario could be rated. */
@@ -211,11 +234,27 @@ export function summarise(run: StudyRun, inputs: readonly StudyInput[]): Summary
     rankCorrelations: correlations(run, order),
     worst: lowestRows(run, order, WORST_SHOWN).map(show),
     median: show(rowOfRank(run, order, sorted, Math.floor((ratedRows - 1) / 2))),
-    notRated: {
-      count: missing.length,
-      sharePercent: percent(missing.length / scenarios),
-      indices: missing.slice(0, NOT_RATED_SHOWN),
-    },
+    notRated: notRated(study, missing, scenarios),
+  };
+}
+
+function notRated(study: Study, missing: readonly number[], scenarios: number): NotRated {
+  const indices = missing.slice(0, NOT_RATED_SHOWN);
+  const share = missing.length / scenarios;
+  const source = indices.length === 0 ? null : scenarioSource(study);
+  const model = indices.length === 0 ? null : new RackModel(study.rack);
+  const reasonOf = (index: number): string => {
+    try {
+      if (source !== null) model?.rate(source.draw(index).scenario);
+      return 'not known: it can be rated now';
+    } catch (error) {
+      if (!isUnrateable(error)) throw error;
+      return error.message;
+    }
+  };
+  return {
+    count: missing.length, sharePercent: percent(share), indices, reasons: indices.map(reasonOf),
+    mostPercent: percent(study.mostNotRated), isTooMany: share > study.mostNotRated,
   };
 }
 

@@ -98,6 +98,7 @@ export function sampleStudy(slotCount: number, changes: Partial<Study> = {}): St
     percentiles: [0.01, 0.5],
     percentileDefinition: 'type-8',
     confidence: 0.95,
+    mostNotRated: 0.01,
     stopping: null,
     ...changes,
   };

@@ -23,7 +23,7 @@ export function worstOf(power: number): WorstFound {
     evaluations: 1000, seconds: 1,
     rated: {
       power, limit: 'bar-rise', slot: 3, pole: 'supply',
-      state: { rule: 'all-in-service', outSlot: 0, active: [1] },
+      state: { rule: 'all-in-service', outSlot: 0, active: [1] }, search: 'joint', sweeps: 3,
     },
   };
 }

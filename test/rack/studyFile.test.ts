@@ -36,6 +36,7 @@ describe('a sound study', () => {
       percentiles: [0.01, 0.5],
       percentileDefinition: 'type-8',
       confidence: 0.95,
+      mostNotRated: 0.01,
       stopping: null,
     });
   });

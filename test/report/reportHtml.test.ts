@@ -272,11 +272,14 @@ describe('a report of unusual results', () => {
 
   it('puts scenarios not rated before the reader twice, with indices to replay', () => {
     const { summary } = deep;
-    const notRated = { count: 23, sharePercent: 5.75, indices: [3, 17, 41] };
+    const notRated = {
+      count: 23, sharePercent: 5.75, indices: [3, 17, 41], reasons: ['no load', 'no feed', 'no end'], mostPercent: 1, isTooMany: true,
+    };
     const page = pageOf({ ...deep, summary: { ...summary, notRated } });
     expect(sectionText(page, 'answer')).toContain('23 of 400 scenarios could not be rated');
-    expect(sectionText(page, 'not-rated')).toContain('Indices to replay: 3, 17, 41 and 20 more');
-    expect(sectionText(page, 'not-rated')).toContain('replayScenario(study, 3)');
+    expect(sectionText(page, 'not-rated')).toContain('scenario 17: no feed');
+    expect(sectionText(page, 'not-rated')).toContain('The first 3 are shown and 20 more, in the scenario table');
+    expect(sectionText(page, 'not-rated')).toContain('The study has failed: it allows 1');
   });
 
   it('names the method of replicates and does without ranks for Latin hypercubes', async () => {

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 // Worker threads run the built library, so these tests take it by its package name.
 import {
-  BYTES_PER_SCENARIO, loadStudy, type RunOptions, runStudy, scenarioCsv, type Study, StudyStopped, summarise, timing,
+  BYTES_PER_SCENARIO, loadStudy, type RunOptions, runStudy, scenarioCsv, type Study, StudyStopped, summarise, TooManyNotRated, timing,
 } from 'slotcast';
 
 const { study: full, inputs } = loadStudy('data-demo/deep-bar-anywhere.json');
@@ -119,6 +119,24 @@ describe('scenarios that cannot be rated', () => {
     expect(after.notRated).toMatchObject({ count: 3, indices: [5, 17, 300] });
     expect(after.percentiles[1].ratedKw).toBeLessThan(before.percentiles[1].ratedKw);
     expect(after.study.scenariosRated).toBe(397);
+    expect(after.notRated).toMatchObject({ mostPercent: 1, isTooMany: false });
+    expect(after.notRated.reasons).toEqual(['not known: it can be rated now', 'not known: it can be rated now', 'not known: it can be rated now']);
+  });
+
+  it('fail the study where they are more than it allows, each with its reason', async () => {
+    // Nothing limits this rack: no rated power exists.
+    const limits = {
+      barRise: Infinity, barTemperature: Infinity, contactTemperature: Infinity, loadContactCurrent: Infinity, lowestLoadVoltage: 0,
+    };
+    const run = await runStudy({ ...study, scenarios: 50 });
+    for (let row = 0; row < 3; row++) run.table.columns.rated[row] = 2;
+    const unlimited = { ...study, rack: { ...study.rack, limits, setVoltage: 1e9 } };
+    const { notRated } = summarise({ ...run, study: unlimited }, inputs);
+    expect(notRated).toMatchObject({ count: 3, sharePercent: 6, mostPercent: 1, isTooMany: true });
+    expect(notRated.reasons).toHaveLength(3);
+    expect(new TooManyNotRated(notRated).message)
+      .toMatch(/^3 scenarios \(6 %\) could not be rated; the study allows 1 % \(mostNotRatedPercent\)\. The first, scenario 0: \S/);
+    expect(summarise({ ...run, study: { ...unlimited, mostNotRated: 0.06 } }, inputs).notRated.isTooMany).toBe(false);
   });
 });
 

@@ -58,6 +58,7 @@ function anyStudy(kind: (typeof KINDS)[number], seed: number, stream: RandomStre
     percentiles: [0.01, 0.5],
     percentileDefinition: 'type-8',
     confidence: 0.95,
+    mostNotRated: 0.01,
     stopping: null,
   };
 }

@@ -83,6 +83,8 @@ export const studySchema = object('Many scenarios of one rack: what may stand in
   percentileDefinition: choice('definition of a sample percentile after Hyndman and Fan (1996)', ['type-7', 'type-8'])
     .default('type-8'),
   confidencePercent: number('confidence of every interval, two-sided, per cent', { above: 0, below: 100 }).default(95),
+  mostNotRatedPercent: number('share of scenarios that may stay without a rated power before the study counts as failed, per cent',
+    { from: 0, to: 100 }).default(1),
   stop: stop.optional(),
 });
 

@@ -7,6 +7,9 @@ export function notRated({ input }: Content): Section | null {
   const { notRated: missing, study } = input.summary;
   if (missing.count === 0) return null;
   const more = missing.count - missing.indices.length;
+  const failed = !missing.isTooMany ? html`` : html`<p><strong>The study has failed: it allows
+${formatShare(missing.mostPercent)} %. No number of this report may be used.</strong></p>
+`;
   const others = more > 0 ? ` and ${formatCount(more)} more, in the scenario table` : '';
   return {
     id: 'not-rated',
@@ -15,8 +18,9 @@ export function notRated({ input }: Content): Section | null {
 ${formatCount(study.scenariosRun)} (${formatShare(missing.sharePercent)} %) could not be placed, fed or
 rated.</strong> In the percentiles and the tolerance bounds they count as carrying nothing; all other numbers leave
 them out.</p>
-<p>Indices to replay: ${missing.indices.join(', ')}${others}. <code>replayScenario(study,
-${missing.indices[0] ?? 0})</code> gives the reason for one of them.</p></div>
+${failed}<ul>${missing.indices.map((index, k) => html`<li>scenario ${index}: ${missing.reasons[k]}</li>
+`)}</ul>
+<p>The first ${formatCount(missing.indices.length)} are shown${others}.</p></div>
 `,
   };
 }
