@@ -34,7 +34,7 @@ export function barCommand(options: BarOptions, screen: Screen): number {
     balance = riseK !== undefined ? currentForRise(bar, riseK) : riseForCurrent(bar, currentA ?? 0);
   } catch (error) {
     if (error instanceof RangeError) {
-      throw refused('--ambient-c, --altitude-m, --rise-k', error.message, 'stay within what the model covers');
+      throw refused('--depth-mm, --thickness-mm, --ambient-c, --altitude-m, --rise-k', error.message, 'stay within what the model covers');
     }
     if (!(error instanceof NoSteadyStateError)) throw error;
     // An answer, not an error: the bar runs away at this current.

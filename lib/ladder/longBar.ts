@@ -48,7 +48,10 @@ export function resistancePerMetre(section: LongBar['section'], temperature: num
     / (plates.count * plates.depth * plates.thickness);
 }
 
-/** The current that holds a long bar at a rise above the air (K, > 0): I²·R(T) = convection + radiation. */
+/**
+ * The current that holds a long bar at a rise above the air (K, > 0): I²·R(T) = convection + radiation.
+ * @throws RangeError for a rise, air or surroundings outside the model, and for dimensions that cannot be computed with
+ */
 export function currentForRise(bar: LongBar, rise: number): LongBarBalance {
   if (!(rise > 0)) throw new RangeError(`rise ${rise} K: must be above 0`);
   checkAir(bar);
@@ -60,7 +63,7 @@ export function currentForRise(bar: LongBar, rise: number): LongBarBalance {
 
 /**
  * The rise of a long bar at a current (A, > 0), by bisection on the heat balance.
- * @throws NoSteadyStateError where no temperature up to 1000 °C balances
+ * @throws NoSteadyStateError where no temperature up to 1000 °C balances; RangeError as currentForRise
  */
 export function riseForCurrent(bar: LongBar, current: number): LongBarBalance {
   if (!(current > 0)) throw new RangeError(`current ${current} A: must be above 0`);
@@ -108,11 +111,10 @@ function balanceAt(bar: LongBar, surface: Surface, temperature: number): LongBar
   const convection = heat[0];
   const radiation = radiatedHeat(temperature, bar.surroundings, bar.section.emissivity, surface.envelope);
   const resistance = resistancePerMetre(bar.section, temperature);
-  return {
-    temperature,
-    current: Math.sqrt(Math.max(0, convection + radiation) / resistance),
-    resistance,
-    convection,
-    radiation,
-  };
+  const current = Math.sqrt(Math.max(0, convection + radiation) / resistance);
+  if (![resistance, convection, radiation, current].every(Number.isFinite)) {
+    const { depth, thickness } = bar.section.plates;
+    throw new RangeError(`a bar of ${depth * 1e3} mm × ${thickness * 1e3} mm: cannot be computed with`);
+  }
+  return { temperature, current, resistance, convection, radiation };
 }

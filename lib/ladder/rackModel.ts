@@ -8,7 +8,7 @@ import type { Binding } from './limitCheck.js';
 import type { ContactArrays } from './mounting.js';
 import { type OperatingState, operatingStates } from './operatingState.js';
 import { radiatedHeat } from './radiation.js';
-import { type RatedPower, Rating } from './ratedPower.js';
+import { type RatedPower, Rating, RatingError } from './ratedPower.js';
 
 /** One unit's electrical and contact results. */
 export interface UnitResult {
@@ -98,7 +98,9 @@ export class RackModel {
    */
   rate(scenario: Scenario): RatedPower {
     this.ladder.mount(scenario);
-    return this.rating.ratedPower();
+    const rated = this.rating.ratedPower();
+    if (!(rated.power >= 0 && rated.power < Number.POSITIVE_INFINITY)) throw new RatingError('the search ended without a power', rated.power);
+    return rated;
   }
 
   /**

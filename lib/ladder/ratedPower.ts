@@ -223,6 +223,8 @@ export class Rating {
     let beyond: Binding | null = null;
     // Whether the solve at `high` did not settle.
     let isUnsettled = false;
+    // Whether any trial found no solution.
+    let isLost = false;
     let lastLogPower = Number.NaN;
     let lastLogUse = Number.NaN;
     let widthBefore = Number.POSITIVE_INFINITY;
@@ -250,6 +252,9 @@ export class Rating {
         lastLogUse = logUse;
         next = power * Math.exp(-logUse / order);
       } else {
+        // Near the loss of the last solution one start finds what another misses: from here on all start alike, as utilisationAt.
+        if (!isLost) low = 0;
+        isLost = true;
         high = power;
         beyond = failureBinding(status);
         isUnsettled = status === 'not-converged';
@@ -270,7 +275,7 @@ export class Rating {
       }
       if (next > UNLIMITED) throw new RatingError('nothing limits the load of this rack', power);
       // The last temperatures are the best start unless they belong to a far or a failed trial.
-      if (status !== 'solved' || Math.abs(next - power) > 0.5 * power) this.ladder.kernel.call.beginAt(next);
+      if (isLost || Math.abs(next - power) > 0.5 * power) this.ladder.kernel.call.beginAt(next);
       power = next;
     }
     throw new RatingError('the search for the rated power did not close', power);

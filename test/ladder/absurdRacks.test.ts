@@ -55,7 +55,8 @@ function bothSides(model: RackModel, scenario: Scenario, power: number): string 
   }));
   if (power === 0) return worstAt(1e-6) >= 1 ? null : 'nothing is carried, but 1 µW is';
   const below = worstAt(power * (1 - SIDE));
-  if (!(below < 1)) return `utilisation ${below} below`;
+  // The search ends within 1e-8 of the limit: where load hardly matters, a millionth less is no less.
+  if (!(below < 1 + 1e-8)) return `utilisation ${below} below`;
   const above = worstAt(power * (1 + SIDE));
   return above > 1 ? null : `utilisation ${above} above`;
 }

@@ -5,7 +5,7 @@ import { at, copy, put } from './lanes';
 import { lastTemperature, outcome, RATED_POWER, slotCount, temperature } from './memory';
 import { isDroop, mountings } from './rack';
 import { beginAt } from './start';
-import { SOLVED, stepToLimit, sweep, sweepAgain } from './sweep';
+import { currentOrder, SOLVED, stepToLimit, sweep, sweepAgain } from './sweep';
 import { moveTemperatures, relativeNewtonStep } from './temperatures';
 
 /** How a search ended: not at all; at a rated power; with the power carried that it was to stay below. */
@@ -42,8 +42,12 @@ const MARGIN_LATE_EQUAL: f64 = 0.005;
 const MARGIN_LATE_DROOP: f64 = 0.02;
 const MARGIN_LEAST: f64 = 1e-4;
 const MARGIN_FALL: f64 = 1.5;
+const MARGIN_SHIFT: f64 = 10;
 /** Parts of the rise and of the power beyond which a linearisation decides nothing. */
 const FARTHEST: f64 = 0.3;
+/** Part of the currents that contacts may still ask for, and d ln I/d ln P, beyond which it decides nothing either. */
+const FARTHEST_CURRENTS: f64 = 0.01;
+const STEEPEST_ORDER: f64 = 1.1;
 /** Part of the rise: where temperatures move by less, a state is decided together with its power. */
 const UNDECIDED: f64 = 3e-4;
 const JOINT_SWEEPS: i32 = 20;
@@ -121,7 +125,8 @@ export function joint(start: f64, upper: f64, keeps: bool): i32 {
     if (!(largest < LARGEST_STEP)) return NOT_CLOSED;
     power += step;
     if (currentShift() <= CURRENTS_LEFT && isSettled(power, step, lastStep, largest, lastLargest)) {
-      if (!isBelow(HIGHEST_TEMPERATURE)) return NOT_CLOSED;
+      // Near the collapse small steps do not mean that little is left.
+      if (!isBelow(HIGHEST_TEMPERATURE) || currentOrder(power) > STEEPEST_ORDER) return NOT_CLOSED;
       put(outcome, RATED_POWER, power);
       return power < upper ? FOUND : CARRIED;
     }
@@ -145,10 +150,11 @@ function isBelow(highest: f64): bool {
  */
 function surelyCarried(asked: f64, power: f64): f64 {
   const fall = max(0, 1 - asked / power);
-  // Far off, a straight line tells little.
-  if (!(newtonStep <= FARTHEST && fall <= FARTHEST)) return 0;
+  const shift = currentShift();
+  // Far off, near the collapse, and with currents that do not know of their contacts yet, a straight line tells little.
+  if (!(newtonStep <= FARTHEST && fall <= FARTHEST && shift <= FARTHEST_CURRENTS && currentOrder(power) <= STEEPEST_ORDER)) return 0;
   const late = isDroop ? MARGIN_LATE_DROOP : MARGIN_LATE_EQUAL;
-  return asked * (1 - MARGIN_SQUARE * newtonStep * newtonStep - late * newtonStep - MARGIN_LEAST)
+  return asked * (1 - MARGIN_SQUARE * newtonStep * newtonStep - late * newtonStep - MARGIN_SHIFT * shift - MARGIN_LEAST)
     - MARGIN_FALL * power * fall * fall;
 }
 

@@ -65,7 +65,7 @@ export function sweepAgain(power: f64, closure: f64): i32 {
 }
 
 /** How strongly current follows power, d ln I/d ln P: above 1 by the share of the fed power lost on the way. */
-function currentOrder(power: f64): f64 {
+export function currentOrder(power: f64): f64 {
   return min(2, max(1, (totalCurrent * setVoltage) / power));
 }
 
