@@ -1,6 +1,6 @@
 /** Ways to change an input: its bytes, its words, and, where it is JSON, its tree. */
 
-const ODD_NUMBERS = [0, -0, 1, -1, 0.5, 1e-320, 1e308, -1e308, 2 ** 31, 2 ** 53, 9007199254740993, 1e12, 1e-12, 44, 1000];
+const ODD_NUMBERS = [0, -0, 1, -1, 0.5, 1e-320, 1e308, -1e308, 2 ** 31, 2 ** 53, 1e12, 1e-12, 44, 1000];
 const ODD_TEXTS = ['', ' ', '__proto__', 'constructor', '../..', '\u0000', '\u202e', '=1+1', '<script>', 'a'.repeat(300), '0x10', 'NaN', '1,5', '٣'];
 const ODD_VALUES = [null, true, false, [], {}, [[]], ...ODD_NUMBERS, ...ODD_TEXTS];
 const TOKENS = [

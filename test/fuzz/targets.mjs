@@ -51,11 +51,15 @@ function fromJson(parse) {
     if (json === undefined && log.isEmpty) throw new Error('neither a value nor a problem');
     if (!log.isEmpty) throw new slotcast.InputError(log.problems);
     const before = JSON.stringify(json);
+    let outcome;
     try {
-      return parse(json);
-    } finally {
-      if (JSON.stringify(json) !== before) throw new Error('the input was changed');
+      outcome = { value: parse(json) };
+    } catch (error) {
+      outcome = { error };
     }
+    if (JSON.stringify(json) !== before) throw new Error('the input was changed');
+    if ('error' in outcome) throw outcome.error;
+    return outcome.value;
   };
 }
 
