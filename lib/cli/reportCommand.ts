@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, readFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import {
   type LabelDocument, LABEL_FORMAT, type LabelSample, labelSampleCsv, SAMPLE_COLUMNS, sampleOfRows,
@@ -7,7 +7,9 @@ import { InputError, type Study } from '../rack/index.js';
 import {
   NoBrowser, PICTURE_FOLDER, printPage, reportHtml, ReportInputError, reportInput, reportMarkdown,
 } from '../report/index.js';
-import { LIBRARY_VERSION, readScenarioParquet, type Summary, SUMMARY_FORMAT, writeFileWhole } from '../study/index.js';
+import {
+  LIBRARY_VERSION, makeResultFolder, readScenarioParquet, type Summary, SUMMARY_FORMAT, writeFileWhole,
+} from '../study/index.js';
 import { EXIT } from './exitCodes.js';
 import { openStudy } from './openStudy.js';
 import type { Screen } from './program.js';
@@ -77,7 +79,7 @@ async function sampleIn(folder: string, study: Study): Promise<LabelSample> {
 async function printed(page: string, folder: string, screen: Screen): Promise<string[]> {
   try {
     const { pdf, pictures } = await printPage(page);
-    mkdirSync(join(folder, PICTURE_FOLDER), { recursive: true });
+    makeResultFolder(join(folder, PICTURE_FOLDER));
     for (const [id, png] of pictures) writeFileWhole(join(folder, PICTURE_FOLDER, `${id}.png`), [png]);
     writeFileWhole(join(folder, 'report.pdf'), [pdf]);
     return [...[...pictures.keys()].map((id) => `${PICTURE_FOLDER}/${id}.png`), 'report.pdf'];

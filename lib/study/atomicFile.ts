@@ -1,5 +1,6 @@
-import { closeSync, fsyncSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
+import { closeSync, fsyncSync, lstatSync, mkdirSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
 import { dirname } from 'node:path';
+import { InputError } from '../rack/index.js';
 
 /**
  * Writes a file whole or not at all: pieces go to a neighbouring temporary file that is renamed at the end.
@@ -10,7 +11,9 @@ import { dirname } from 'node:path';
 export function writeFileWhole(path: string, pieces: Iterable<string | Uint8Array>, durable = true): void {
   const temporary = `${path}.${process.pid}.part`;
   try {
-    const file = openSync(temporary, 'w');
+    // What bears that name already is not of this write, and might be a link out of the folder.
+    rmSync(temporary, { force: true });
+    const file = openSync(temporary, 'wx');
     try {
       for (const piece of pieces) {
         const bytes = typeof piece === 'string' ? Buffer.from(piece, 'utf8') : piece;
@@ -26,6 +29,17 @@ export function writeFileWhole(path: string, pieces: Iterable<string | Uint8Arra
     rmSync(temporary, { force: true });
     throw error;
   }
+}
+
+/**
+ * Makes a folder for results inside another one, where it is missing.
+ * @throws InputError where a link bears its name: what is written must stay in the folder that was chosen
+ */
+export function makeResultFolder(path: string): void {
+  if (lstatSync(path, { throwIfNoEntry: false })?.isSymbolicLink() === true) {
+    throw new InputError([{ file: path, path: '', found: 'a link', allowed: 'remove it: results stay in the folder that was named' }]);
+  }
+  mkdirSync(path, { recursive: true });
 }
 
 /** Puts the names in a folder on the disk; not every system lets a folder be opened. */

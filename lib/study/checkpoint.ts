@@ -2,8 +2,9 @@
  * Finished batches on disk, so that a stopped study goes on where it was. One file per batch, written whole or not at
  * all. A batch that a failing machine left damaged is noticed by its SHA-256 and rated again.
  */
-import { mkdirSync, readdirSync, rmSync } from 'node:fs';
+import { readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
+import { makeResultFolder } from './atomicFile.js';
 import { readRows, type RowsHeader, type Span, writeRows } from './rowsFile.js';
 import type { ScenarioTable } from './scenarioTable.js';
 
@@ -17,7 +18,7 @@ export class Checkpoint {
 
   /** Keeps the rows of a finished batch. */
   keep(table: ScenarioTable, span: Span): void {
-    mkdirSync(this.folder, { recursive: true });
+    makeResultFolder(this.folder);
     writeRows(join(this.folder, `batch-${span.from}-${span.to}.bin`), table, span, FORMAT, this.fingerprint);
   }
 

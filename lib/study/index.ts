@@ -1,4 +1,4 @@
-export { writeFileWhole } from './atomicFile.js';
+export { makeResultFolder, writeFileWhole } from './atomicFile.js';
 export { OPERATING_STATE_RULES, POLE_NAMES } from './batch.js';
 export { Checkpoint } from './checkpoint.js';
 export { FolderInUse, lockFolder } from './folderLock.js';

@@ -31,6 +31,8 @@ export async function writeScenarioParquet(
   const group = (from: number, to: number) => SCENARIO_FIELDS.map((field) => ({
     name: field.name, type: TYPES[field.kind], nullable: field.name !== 'scenario', data: valuesOf(field, table, from, to),
   }));
+  // A link of that name would lead out of the folder.
+  rmSync(temporary, { force: true });
   try {
     const writer = new ParquetWriter({
       writer: fileWriter(temporary), schema: schemaFromColumnData({ columnData: group(0, Math.min(1, scenarios)) }),
