@@ -6,6 +6,7 @@ import { ImpossibleRules } from '../draw/index.js';
 import { InputError } from '../rack/index.js';
 import {
   FolderInUse, LIBRARY_VERSION, NothingRated, type PartOf, PartsError, StudyStopped, TooManyNotRated,
+  WorkerLost,
 } from '../study/index.js';
 import { barCommand, type BarOptions } from './barCommand.js';
 import { checkCommand } from './checkCommand.js';
@@ -209,6 +210,11 @@ function explain(error: unknown, screen: Screen): number {
   const refused = refusedByDisk(error);
   if (refused !== null) {
     screen.err(refused);
+    return EXIT.failure;
+  }
+  if (error instanceof WorkerLost) {
+    screen.err(`${plainText(error.message)}; finished batches are kept: give the same command again to go on, with fewer `
+      + '--workers where memory is short');
     return EXIT.failure;
   }
   if (error instanceof StudyStopped) {

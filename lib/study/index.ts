@@ -10,7 +10,7 @@ export { PLACEMENT_CLASSES, type PlacementClass } from './placementClass.js';
 export { placementPicture } from './placementPicture.js';
 export { type RareOptions, type RarePower, rarePower, TooRare } from './rarePower.js';
 export { type Replay, replayPlacement, replayScenario } from './replay.js';
-export { type Look, type RunOptions, runStudy, type StudyRun, StudyStopped } from './runStudy.js';
+export { type Look, type RunOptions, runStudy, type StudyRun, StudyStopped, WorkerLost } from './runStudy.js';
 export { type ScenarioColumns, scenarioColumns } from './scenarioColumns.js';
 export { scenarioCsv } from './scenarioCsv.js';
 export { readScenarioParquet, writeScenarioParquet, writeScenarioParquetAside } from './scenarioParquet.js';

@@ -62,8 +62,17 @@ export class StudyStopped extends Error {
   }
 }
 
+/** A worker thread that ended before its batch did: killed, crashed or out of memory. Finished batches are kept. */
+export class WorkerLost extends Error {
+  constructor(reason: string) {
+    super(`a worker thread was lost (${reason})`);
+    this.name = 'WorkerLost';
+  }
+}
+
 /**
- * @throws ImpossibleRules, InputError before any scenario runs; StudyStopped on a signal; RangeError for bad options
+ * @throws ImpossibleRules, InputError before any scenario runs; StudyStopped on a signal; WorkerLost; RangeError for bad
+ *   options
  */
 export async function runStudy(study: Study, options: RunOptions = {}): Promise<StudyRun> {
   const { workers = 1, checkpointFolder, onProgress, signal } = options;
@@ -138,12 +147,38 @@ async function runInPool(
   const lane = async () => {
     while (next < batches.length && signal?.aborted !== true) {
       const span = batches[next++];
-      await pool.run(span);
+      await runBatch(pool, span);
       report(span);
     }
   };
-  // Two lanes per thread keep every thread busy while finished rows are kept.
-  await Promise.all(Array.from({ length: 2 * pool.options.maxThreads }, lane));
+  // A thread that runs out of memory may say so to the pool alone.
+  let onError: (error: Error) => void = () => {};
+  const lost = new Promise<never>((_, reject) => {
+    onError = (error) => reject(asLost(error));
+    pool.on('error', onError);
+  });
+  try {
+    // Two lanes per thread keep every thread busy while finished rows are kept.
+    await Promise.race([Promise.all(Array.from({ length: 2 * pool.options.maxThreads }, lane)), lost]);
+  } finally {
+    pool.off('error', onError);
+    // Threads that end while the pool is taken down have nothing to say any more.
+    pool.on('error', () => {});
+  }
+}
+
+async function runBatch(pool: Piscina, span: Span): Promise<void> {
+  try {
+    await pool.run(span);
+  } catch (error) {
+    throw asLost(error as Error);
+  }
+}
+
+/** Errors of a batch itself pass on; the others are of its thread. */
+function asLost(error: NodeJS.ErrnoException): Error {
+  const isOfThread = error.code?.startsWith('ERR_WORKER') === true || /^worker exited/.test(error.message);
+  return isOfThread ? new WorkerLost(error.message) : error;
 }
 
 function openPool(study: Study, table: ScenarioTable, workers: number): Piscina {
