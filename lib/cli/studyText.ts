@@ -14,7 +14,9 @@ export function studyText(summary: Summary): string {
     ...thermalWarning(summary),
     '',
     `Rated power, kW. A percentile is the power that this share of scenarios falls below; the rest carry more.`,
-    percentileTable(summary.percentiles, study.confidencePercent),
+    ...(summary.percentiles.length === 0 ? [] : [percentileTable(summary.percentiles, study.confidencePercent)]),
+    ...summary.percentilesRefused.map(({ percent, leastScenarios }) => `The ${digits(percent)} % percentile is refused: it lies `
+      + `beyond the ends of ${study.scenariosRun} scenarios; at least ${leastScenarios} are needed, and more for an interval.`),
     ...summary.toleranceBounds.filter((row) => row.boundKw !== null).map((row) =>
       `At least ${digits(row.exceededByPercent)} % of scenarios carry ${row.boundKw?.toFixed(1)} kW, with `
       + `${digits(row.confidencePercent)} % confidence.`),

@@ -7,6 +7,7 @@ export {
   DEFAULT_QUANTILE_DEFINITION,
   QUANTILE_DEFINITIONS,
   quantileSorted,
+  smallestSampleForQuantile,
   type QuantileDefinition,
 } from './quantileSorted.js';
 export { rankCorrelation, rankCorrelationWith, type RankCorrelation } from './rankCorrelation.js';

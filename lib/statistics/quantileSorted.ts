@@ -44,6 +44,22 @@ export function quantileSorted(
   }
 }
 
+/**
+ * Least number of values that say anything of the p-quantile: below it the quantile would lie beyond the lowest (or the
+ * highest) of them, and the end of the sample would be passed off as the quantile. From type 8's positions; for p = 0 and 1,
+ * the ends themselves, one value is enough.
+ *
+ * @throws StatisticsInputError for p outside 0..1
+ * @example smallestSampleForQuantile(0.001); // 667
+ */
+export function smallestSampleForQuantile(p: number): number {
+  requireFraction('p', p);
+  const tail = Math.min(p, 1 - p);
+  if (tail === 0) return 1;
+  // (n + 1/3)·p + 1/3 ≥ 1, with room for the rounding of p.
+  return Math.max(1, Math.ceil((2 / 3 / tail - 1 / 3) * (1 - 1e-12)));
+}
+
 function valueAtPosition(sorted: ArrayLike<number>, position: number): number {
   const h = Math.min(Math.max(position, 1), sorted.length);
   const rank = Math.floor(h);

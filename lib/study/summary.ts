@@ -6,7 +6,7 @@ import type { OperatingStateRule, StudyInput } from '../rack/index.js';
 import { samplingWords, SCENARIO_QUANTITIES, type ScenarioQuantity, type Study } from '../rack/studyModel.js';
 import {
   lowerToleranceRank, percentileEstimate, quantileSorted, rankCorrelationWith, ReplicateTooSmall, replicatePercentile,
-  SampleTooSmall, type ShareRow, shareTable, smallestSample, smallestSampleForInterval, StatisticsInputError,
+  SampleTooSmall, type ShareRow, shareTable, smallestSample, smallestSampleForInterval, smallestSampleForQuantile, StatisticsInputError,
 } from '../statistics/index.js';
 import { isUnrateable, NOT_RATED, OPERATING_STATE_RULES, POLE_NAMES, RATED } from './batch.js';
 import { PLACEMENT_CLASSES } from './placementClass.js';
@@ -32,6 +32,13 @@ export interface PercentileRow {
   /** Confidence reached, %. */
   readonly coveragePercent: number | null;
   readonly note: string | null;
+}
+
+/** A percentile too deep for the sample. */
+export interface RefusedPercentile {
+  readonly percent: number;
+  /** Least number of scenarios that say anything of it; an interval needs more. */
+  readonly leastScenarios: number;
 }
 
 /** A power exceeded by at least `exceededByPercent` of scenarios with the stated confidence (Wilks 1941). */
@@ -114,6 +121,8 @@ export interface Summary {
   readonly meanKw: number;
   readonly highestKw: number;
   readonly percentiles: readonly PercentileRow[];
+  /** Percentiles asked for that lie beyond the lowest or highest scenario: none is given. */
+  readonly percentilesRefused: readonly RefusedPercentile[];
   readonly toleranceBounds: readonly ToleranceRow[];
   readonly limits: readonly ({ readonly limit: LimitName } & ShareSummaryRow)[];
   readonly states: readonly ({ readonly state: OperatingStateRule } & ShareSummaryRow)[];
@@ -223,7 +232,9 @@ export function summarise(run: StudyRun, inputs: readonly StudyInput[]): Summary
     lowestKw: kw(sorted[0]),
     meanKw: kw(sorted.reduce((sum, p) => sum + p, 0) / sorted.length),
     highestKw: kw(sorted[sorted.length - 1]),
-    percentiles: study.percentiles.map((p) => percentileRow(run, counted, p)),
+    percentiles: study.percentiles.filter((p) => scenarios >= smallestSampleForQuantile(p)).map((p) => percentileRow(run, counted, p)),
+    percentilesRefused: study.percentiles.filter((p) => scenarios < smallestSampleForQuantile(p))
+      .map((p) => ({ percent: percent(p), leastScenarios: smallestSampleForQuantile(p) })),
     toleranceBounds: study.percentiles.filter((p) => p > 0 && p < 0.5).map((p) => toleranceRow(run, counted, p)),
     limits: shares(run, order, (i) => LIMIT_NAMES[columns.limit[i]])
       .map(({ label, ...row }) => ({ limit: label as LimitName, ...row })),

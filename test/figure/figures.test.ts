@@ -106,9 +106,10 @@ describe('the distribution of rated power', () => {
     expect(axisTitle(figure, 'yaxis')).toMatch(/^scenarios per \d+(\.\d+)? kW$/);
   });
 
-  it('marks each percentile at its kW with whiskers that end at its interval', () => {
-    const { summary } = deep;
-    const figure = distributionFigure(summary, deep.sortedRatedKw);
+  it('marks each percentile at its kW with whiskers that end at its interval', async () => {
+    // Of 400 scenarios half a per cent has no interval.
+    const { summary, sortedRatedKw } = await studiedRack('deep-bar-anywhere', (study) => ({ ...study, percentiles: [0.005, 0.01, 0.5] }));
+    const figure = distributionFigure(summary, sortedRatedKw);
     for (const row of summary.percentiles) {
       const mark = traceNamed(figure, `${row.percent} % below`);
       expect(mark.x).toEqual([row.ratedKw]);

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { QUANTILE_DEFINITIONS, quantileSorted, StatisticsInputError } from '../../lib/statistics/index.js';
+import { QUANTILE_DEFINITIONS, quantileSorted, smallestSampleForQuantile, StatisticsInputError } from '../../lib/statistics/index.js';
 
 /** Hyndman & Fan (1996): the k-th smallest of n values is the quantile of this fraction; linear in between. */
 const PLOTTING_POSITION = {
@@ -91,5 +91,18 @@ describe('quantileSorted', () => {
       }
     }
     expect(() => quantileSorted([1, 2], 0.5, 'type-5' as 'type-6')).toThrow(/type-6, type-7, type-8/);
+  });
+});
+
+describe('smallestSampleForQuantile', () => {
+  it('is the least size at which no position is cut off', () => {
+    for (const p of [0.5, 0.3, 0.05, 0.01, 0.001, 0.99, 0.9999]) {
+      const least = smallestSampleForQuantile(p);
+      const position = (n: number) => (n + 1 / 3) * Math.min(p, 1 - p) + 1 / 3;
+      expect(position(least)).toBeGreaterThanOrEqual(1 - 1e-9);
+      expect(least === 1 || position(least - 1) < 1).toBe(true);
+    }
+    expect([0, 1].map(smallestSampleForQuantile)).toEqual([1, 1]);
+    expect(() => smallestSampleForQuantile(1.1)).toThrow(StatisticsInputError);
   });
 });

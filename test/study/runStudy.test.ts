@@ -152,3 +152,14 @@ describe('bad options', () => {
     await expect(runStudy(study, { batchSize: 1.5 })).rejects.toThrow(/batchSize 1.5/);
   });
 });
+
+describe('percentiles too deep for the sample', () => {
+  it('are refused, with the number of scenarios that they need', async () => {
+    const run = await runStudy({ ...study, scenarios: 100, percentiles: [0.001, 0.01, 0.5, 0.9999] });
+    const { percentiles, percentilesRefused } = summarise(run, inputs);
+    expect(percentiles.map(({ percent }) => percent)).toEqual([1, 50]);
+    expect(percentilesRefused).toEqual([
+      { percent: 0.1, leastScenarios: 667 }, { percent: 99.99, leastScenarios: 6667 },
+    ]);
+  });
+});

@@ -9,13 +9,17 @@ export function percentiles(content: Content): Section {
   const { summary, sample } = content.input;
   const { study } = summary;
   const notes = groupedNotes(summary.percentiles);
+  const refused = summary.percentilesRefused.map(({ percent, leastScenarios }) =>
+    html`<p class="warning">The ${formatLevel(percent)} % percentile is refused: it lies beyond the ends of
+${formatCount(study.scenariosRun)} scenarios; at least ${formatCount(leastScenarios)} are needed, and more for an interval.</p>
+`);
   const stopping = study.stopping === null ? html``
     : html`<p>The study ran until a requested precision: ${study.stopping}.</p>
 `;
-  const body = html`${summary.percentiles.length === 0 ? html`<p>The study asks for no percentile.</p>
+  const body = html`${summary.percentiles.length === 0 ? refused.length > 0 ? html`` : html`<p>The study asks for no percentile.</p>
 ` : table('Percentiles of rated power',
     ['Fall below', 'Carry more', 'Rated, kW', 'Interval, kW', 'Method', 'Ranks', 'Coverage'],
-    summary.percentiles.map((row) => percentileCells(content, row)))}<p>The interval says how far the percentile of a
+    summary.percentiles.map((row) => percentileCells(content, row)))}${refused}<p>The interval says how far the percentile of a
 much longer study of the same draw may lie from the one found, at ${formatLevel(study.confidencePercent)} %
 confidence. Ranks are the two scenarios, counted from the lowest of ${formatCount(study.scenariosRated)}, whose rated
 powers end the interval; coverage is the confidence reached with them. Percentile definition: Hyndman and Fan
