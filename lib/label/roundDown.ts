@@ -13,6 +13,7 @@ export function roundDown(power: number, step: number): number {
     throw new RangeError(`power: found ${power} W; a finite power of at least 0 W is needed`);
   }
   let steps = Math.floor(power / step);
+  if (!Number.isSafeInteger(steps)) throw new RangeError(`step: found ${step} W; a step of at least ${power / Number.MAX_SAFE_INTEGER} W is needed`);
   // The division may have been rounded to either side of a whole number.
   if ((steps + 1) * step <= power) steps++;
   else if (steps * step > power) steps--;

@@ -1,3 +1,5 @@
+import { finite } from './finite.js';
+
 /**
  * Mean Nusselt number (on the gap) of two facing isothermal vertical plates, open at top and bottom:
  * Nu = (576/El² + 2.873/√El)^(−1/2), with the Elenbaas number El = Ra_gap·gap/height.
@@ -10,5 +12,5 @@
  */
 export function channelNusselt(elenbaas: number): number {
   if (elenbaas <= 0) return 0;
-  return elenbaas / Math.sqrt(576 + 2.873 * elenbaas * Math.sqrt(elenbaas));
+  return finite(elenbaas / Math.sqrt(576 + 2.873 * elenbaas * Math.sqrt(elenbaas)), `channel at El = ${elenbaas}`);
 }

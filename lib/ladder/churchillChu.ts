@@ -1,3 +1,5 @@
+import { finite } from './finite.js';
+
 /**
  * Prandtl term of Churchill & Chu, [1 + (0.492/Pr)^(9/16)]^(8/27).
  */
@@ -14,5 +16,6 @@ export function churchillChuPrandtlTerm(prandtl: number): number {
  * @example churchillChuNusselt(0.69 * 2.63e9, 0.69) // 147.162
  */
 export function churchillChuNusselt(rayleigh: number, prandtl: number): number {
-  return (0.825 + (0.387 * rayleigh ** (1 / 6)) / churchillChuPrandtlTerm(prandtl)) ** 2;
+  return finite(
+    (0.825 + (0.387 * rayleigh ** (1 / 6)) / churchillChuPrandtlTerm(prandtl)) ** 2, `plate at Ra = ${rayleigh}, Pr = ${prandtl}`);
 }

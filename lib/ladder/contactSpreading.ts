@@ -20,6 +20,7 @@
  * Method: Carslaw & Jaeger (1959), Conduction of Heat in Solids, §5.3; Holm (1967), Electric Contacts, §3; both from
  * memory. The plate solved by finite elements in test/independent agrees.
  */
+import { finite } from './finite.js';
 import type { PoleSegments } from './segments.js';
 
 /** Contacts further apart than this many depths do not feel each other: e^(−1.5π)/π is 0.003 of a unit current. */
@@ -27,7 +28,8 @@ export const SPREADING_REACH = 1.5;
 
 /** Potential of a strip's edge at distance d from a unit current put in there, per unit of sheet resistance, above the depth's mean. */
 export function edgePotential(distance: number, depth: number): number {
-  return distance > SPREADING_REACH * depth ? 0 : -Math.log(-Math.expm1((-Math.PI * distance) / depth)) / Math.PI;
+  if (distance > SPREADING_REACH * depth) return 0;
+  return finite(-Math.log(-Math.expm1((-Math.PI * distance) / depth)) / Math.PI, `edge ${distance} m away, depth ${depth} m`);
 }
 
 /**
@@ -36,13 +38,20 @@ export function edgePotential(distance: number, depth: number): number {
  */
 export function patchMean(height: number, depth: number): number {
   const square = (Math.PI * Math.min(1, height / depth)) ** 2;
-  return (-0.5 * Math.log(square) + 1.5 - square / 144 + square ** 2 / 43200 - square ** 3 / 5080320) / Math.PI;
+  return finite(
+    (-0.5 * Math.log(square) + 1.5 - square / 144 + square ** 2 / 43200 - square ** 3 / 5080320) / Math.PI, patchWords(height, depth));
 }
 
 /** M: the same in the middle of the patch, over all its points as seen from there. */
 export function patchMiddle(height: number, depth: number): number {
   const square = (Math.PI * Math.min(1, height / depth)) ** 2;
-  return (-0.5 * Math.log(square / 4) + 1 - square / 288 + square ** 2 / 230400 - square ** 3 / 81285120) / Math.PI;
+  return finite(
+    (-0.5 * Math.log(square / 4) + 1 - square / 288 + square ** 2 / 230400 - square ** 3 / 81285120) / Math.PI,
+    patchWords(height, depth));
+}
+
+function patchWords(height: number, depth: number): string {
+  return `patch of ${height} m on a depth of ${depth} m`;
 }
 
 /** Spreading in one pole. Arrays are `[slot]`. */

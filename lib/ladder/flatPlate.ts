@@ -1,3 +1,5 @@
+import { finite } from './finite.js';
+
 /** Reynolds number at which a flat plate's boundary layer is taken to turn turbulent (Incropera, section 7.1). */
 export const TRANSITION_REYNOLDS = 5e5;
 
@@ -10,6 +12,6 @@ export const TRANSITION_REYNOLDS = 5e5;
  */
 export function flatPlateNusselt(reynolds: number, prandtl: number): number {
   const cubeRootPrandtl = Math.cbrt(prandtl);
-  if (reynolds <= TRANSITION_REYNOLDS) return 0.664 * Math.sqrt(reynolds) * cubeRootPrandtl;
-  return (0.037 * reynolds ** 0.8 - 871) * cubeRootPrandtl;
+  const factor = reynolds <= TRANSITION_REYNOLDS ? 0.664 * Math.sqrt(reynolds) : 0.037 * reynolds ** 0.8 - 871;
+  return finite(factor * cubeRootPrandtl, `plate at Re = ${reynolds}, Pr = ${prandtl}`);
 }

@@ -1,3 +1,5 @@
+import { finite } from './finite.js';
+
 /** A bolted overlap of two alike conductors. SI. */
 export interface OverlapJoint {
   /** Ω/m of each conductor. */
@@ -22,9 +24,9 @@ export interface OverlapJoint {
  */
 export function overlapJointResistance(joint: OverlapJoint): number {
   const { resistancePerMetre: r, length, width, contactResistivity } = joint;
-  for (const [name, value] of Object.entries(joint)) {
+  for (const [name, value] of Object.entries({ resistancePerMetre: r, length, width, contactResistivity })) {
     if (!(value > 0 && Number.isFinite(value))) throw new RangeError(`${name} ${value}: must be above 0`);
   }
   const decay = Math.sqrt((2 * r * width) / contactResistivity);
-  return (r * length) / 2 + r / decay / Math.tanh((decay * length) / 2);
+  return finite((r * length) / 2 + r / decay / Math.tanh((decay * length) / 2), `joint ${JSON.stringify(joint)}`);
 }

@@ -1,3 +1,5 @@
+import { finite } from './finite.js';
+
 /**
  * Factor by which a slender vertical bar in still air convects more than a flat plate of its height, because the air
  * layer, as thick as the bar is wide, closes in from all sides:
@@ -12,7 +14,8 @@
  */
 export function slenderBarFactor(grashof: number, prandtl: number, slenderness: number): number {
   const { scale, order } = slenderBarLaw(prandtl);
-  return 1 + scale * (slenderness / grashof ** 0.25) ** order;
+  return finite(
+    1 + scale * (slenderness / grashof ** 0.25) ** order, `bar at Gr = ${grashof}, Pr = ${prandtl}, L/D = ${slenderness}`);
 }
 
 /** f = 1 + scale·(L/D·Gr^(−1/4))^order. */

@@ -14,7 +14,7 @@
  */
 import type { ConvectionTable } from './convectionTable.js';
 import type { Kernel } from './kernel/kernel.js';
-import { radiatedHeat, STEFAN_BOLTZMANN } from './radiation.js';
+import { radiation, STEFAN_BOLTZMANN } from './radiation.js';
 
 /** Surface shared by `count` slots from index `slot` of one pole. */
 export interface SurfaceRun {
@@ -110,7 +110,7 @@ export class ThermalLadder {
       const t = temperature[e];
       const convected = tableAt[e].convection(t, air[slot]);
       const other = surroundings > 0 ? surroundings : air[slot];
-      heat[e] = filmFactor * convected.heat + radiatedHeat(t, other, emissivity[e], envelope[e]);
+      heat[e] = filmFactor * convected.heat + radiation(t, other, emissivity[e], envelope[e]);
       heatSlope[e] = filmFactor * convected.slope + 4 * emissivity[e] * STEFAN_BOLTZMANN * envelope[e] * t ** 3;
     }
     return false;

@@ -23,7 +23,7 @@ export function requireOpenFraction(argument: string, value: number): void {
 
 /** Throws unless `values` holds at least `least` numbers, all finite. */
 export function requireFiniteSample(argument: string, values: ArrayLike<number>, least: number): void {
-  if (values.length < least) {
+  if (!(values.length >= least)) {
     throw new StatisticsInputError(argument, `${values.length} values`, `at least ${least} needed`);
   }
   for (let i = 0; i < values.length; i++) {

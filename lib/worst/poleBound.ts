@@ -13,7 +13,7 @@
 import { ContactSpreading, patchMean, patchMiddle } from '../ladder/contactSpreading.js';
 import { compileSegments, type PoleSegments } from '../ladder/segments.js';
 import { Surface } from '../ladder/surface.js';
-import { radiatedHeat } from '../ladder/radiation.js';
+import { radiation } from '../ladder/radiation.js';
 import { type Pole, type Rack, ZERO_CELSIUS } from '../rack/index.js';
 import type { Range, ToleranceRanges } from './toleranceRanges.js';
 
@@ -221,8 +221,8 @@ export class PoleBound {
     surface.addConvection(temperature, around, 0, count, 1, 0, heat, slope);
     const radiant = rack.air.surroundings ?? air;
     for (let k = 0; k < count; k++) {
-      const radiated = radiatedHeat(temperature[k], radiant, emissivity, surface.envelope);
-      const radiatedSlope = 4 * radiatedHeat(temperature[k], 0, emissivity, surface.envelope) / temperature[k];
+      const radiated = radiation(temperature[k], radiant, emissivity, surface.envelope);
+      const radiatedSlope = 4 * radiation(temperature[k], 0, emissivity, surface.envelope) / temperature[k];
       // A factor below its mean cools less while the bar is warmer than the air, and warms it less while it is colder.
       const { min, max } = ranges.filmFactor;
       const film = rises[k] < 0 ? max : min;
