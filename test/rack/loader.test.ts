@@ -1,5 +1,6 @@
+import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -174,5 +175,36 @@ describe('mistakes in several files', () => {
       [at('data/inv.csv'), 'line 3, column bottomSlot'],
       [at('data/m.csv'), 'line 2, column contactMicroOhm'],
     ]);
+  });
+});
+
+describe('what is no file of a sensible size', () => {
+  /** A file that takes no room on the disk. */
+  const hugeFile = (name: string): string => {
+    write(name, '');
+    truncateSync(at(name), 100_000_000);
+    return at(name);
+  };
+
+  it('a hundred megabytes, a pipe or a device, is refused before it is opened', () => {
+    const huge = hugeFile('huge.json');
+    for (const read of [() => loadStudy(huge), () => loadRack(huge)]) {
+      expect(problemsOf(read)).toEqual([expect.objectContaining({
+        found: `a file of 100000000 bytes: ${huge}`, allowed: 'give a file of at most 20000000 bytes',
+      })]);
+    }
+    if (process.platform === 'win32') return;
+    execFileSync('mkfifo', [at('pipe')]);
+    for (const path of [at('pipe'), '/dev/zero']) {
+      expect(problemsOf(() => loadRack(path))).toEqual([expect.objectContaining({ found: `something that is not a file: ${path}` })]);
+    }
+  });
+
+  it('is named where the study names it', () => {
+    hugeFile('data/huge.csv');
+    write('study.json', JSON.stringify(changed(FULL, 'loads.file', 'data/huge.csv'), null, 2));
+    const problems = problemsOf(() => loadStudy(at('study.json')));
+    expect(problems).toEqual([expect.objectContaining({ path: 'loads.file', found: expect.stringMatching(/^a file of 100000000 bytes/) })]);
+    expect(problems[0].line).toBeGreaterThan(1);
   });
 });
