@@ -31,8 +31,6 @@ export interface SurfaceRun {
 export class ThermalLadder {
   /** K. */
   readonly temperature: Float64Array;
-  /** Heat of contacts entering the bar, spreading included, W. */
-  readonly contactHeat: Float64Array;
   /** Ω and Ω/K: R = segmentOffset + segmentSlope·(T_i + T_{i+1}); W/K along the bar. Set by the caller. */
   readonly segmentOffset: Float64Array;
   readonly segmentSlope: Float64Array;
@@ -52,7 +50,6 @@ export class ThermalLadder {
 
   constructor(kernel: Kernel, runs: readonly SurfaceRun[]) {
     this.temperature = kernel.numbers('temperature');
-    this.contactHeat = kernel.numbers('contactHeat');
     this.segmentOffset = kernel.numbers('segmentOffset');
     this.segmentSlope = kernel.numbers('segmentSlope');
     this.segmentConductance = kernel.numbers('segmentConductance');

@@ -1,4 +1,5 @@
 /** Ways to change an input: its bytes, its words, and, where it is JSON, its tree. */
+import seedrandom from 'seedrandom';
 
 const ODD_NUMBERS = [0, -0, 1, -1, 0.5, 1e-320, 1e308, -1e308, 2 ** 31, 2 ** 53, 1e12, 1e-12, 44, 1000];
 const ODD_TEXTS = ['', ' ', '__proto__', 'constructor', '../..', '\u0000', '\u202e', '=1+1', '<script>', 'a'.repeat(300), '0x10', 'NaN', '1,5', '٣'];
@@ -8,16 +9,9 @@ const TOKENS = [
   '"a":1,"a":2,', ';', "'", '""', ',,', '\\u0000', '\\ud800', '[['.repeat(40),
 ];
 
-/** A small generator of its own, so that a run can be repeated: Mulberry32 (Ettinger 2017, public domain). */
+/** Repeatable random numbers. */
 export function numbersFrom(seed) {
-  let state = seed >>> 0;
-  const next = () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let t = state;
-    t = Math.imul(t ^ (t >>> 15), t | 1);
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
-    return ((t ^ (t >>> 14)) >>> 0) / 2 ** 32;
-  };
+  const next = seedrandom.tychei(String(seed));
   return { next, below: (n) => Math.floor(next() * n), oneOf: (values) => values[Math.floor(next() * values.length)] };
 }
 

@@ -10,6 +10,8 @@ const functions = (Object.entries(slotcast) as [string, unknown][]).filter((entr
   typeof entry[1] === 'function' && entry[1].constructor.name !== 'AsyncFunction'
   && !/^class\b/.test(Function.prototype.toString.call(entry[1])));
 
+const answered = new Set<string>();
+
 it.each(functions)('%s', (name, run) => {
   const stream = randomStream('odd numbers', 0, 'check');
   for (let turn = 0; turn < 300; turn++) {
@@ -20,7 +22,9 @@ it.each(functions)('%s', (name, run) => {
     } catch {
       continue;
     }
-    for (const number of numbersOf(answer)) expect(Number.isFinite(number), `${name}(${args.join(', ')})`).toBe(true);
+    const numbers = numbersOf(answer);
+    if (numbers.length > 0) answered.add(name);
+    for (const number of numbers) expect(Number.isFinite(number), `${name}(${args.join(', ')})`).toBe(true);
   }
 });
 
@@ -28,3 +32,9 @@ function numbersOf(answer: unknown): number[] {
   if (typeof answer === 'number') return [answer];
   return typeof answer === 'object' && answer !== null ? Object.values(answer).filter((value) => typeof value === 'number') : [];
 }
+
+// The others take objects and refuse numbers: they were only seen to refuse.
+it('some of them take numbers', () => {
+  expect([...answered].sort()).toEqual(expect.arrayContaining(['churchillChuNusselt', 'patchMean', 'pressureAtAltitude', 'roundDown']));
+  console.log(`${answered.size} of ${functions.length} public functions answered with numbers`);
+});

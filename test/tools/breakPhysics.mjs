@@ -13,7 +13,7 @@ import { MUTATIONS } from '../validation/mutations.mjs';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
 const LEFT_OUT = new Set(['node_modules', 'dist', 'results', '.git', '.venv']);
-const STATISTICS = ['test/statistics', 'test/published/statistics'];
+const STATISTICS = ['test/statistics', 'test/published/statistics', '--exclude', 'test/statistics/coverage.test.ts'];
 /** Failed tests after which a run may stop. */
 const ENOUGH = 4;
 /** A break that keeps a solver busy for ever has been noticed too. */
@@ -47,8 +47,9 @@ function changed({ name, edits }) {
 
 /** Tests that could notice a break in a file, quickest first; a stage runs where those before noticed nothing. */
 function stagesFor(files) {
-  // rankSumLaw runs whole studies; no fault of the parts should need it.
-  const slow = ['test/ladder/balance.test.ts', 'test/ladder/ratedPower.test.ts', 'test/published/rankSumLaw.test.ts'];
+  // rankSumLaw runs whole studies and absurdRacks looks at the solver alone; no fault of the parts should need them.
+  const slow = ['test/ladder/balance.test.ts', 'test/ladder/ratedPower.test.ts', 'test/published/rankSumLaw.test.ts',
+    'test/ladder/absurdRacks.test.ts'];
   if (files.every((file) => file.startsWith('lib/statistics'))) return [STATISTICS];
   return [['test/ladder', 'test/published', ...slow.flatMap((file) => ['--exclude', file])], slow.slice(0, 2)];
 }

@@ -30,7 +30,6 @@ interface KernelExports {
   beginAt(power: number): void;
   squaredCurrents(): number;
   sweep(power: number, closure: number): number;
-  setAir(power: number): void;
   updateLoopResistance(): void;
   updateOwnSpreading(): void;
   solveCurrents(power: number, closure: number): number;

@@ -3,8 +3,8 @@
 
 export * from './memory';
 export { faultyUnit, mount } from './mount';
-export { setAir, setLimits, setRack, staysCool } from './rack';
-export { currentShift, setState, solveCurrents, totalCurrent, updateLoopResistance } from './currents';
+export { setLimits, setRack, staysCool } from './rack';
+export { currentShift, setState, solveCurrents, updateLoopResistance } from './currents';
 export { hotSpotAt, updateContacts, updateEdgeHeat, updateOwnSpreading } from './contacts';
 export { assembleLoss } from './films';
 export { beginAt, forgetStart, solveStart, squaredCurrents } from './start';
