@@ -144,8 +144,9 @@ function isBelow(highest: f64): bool {
 /**
  * Of the power (W) that the last linearisation asks for, what leaves no doubt. What a Newton step of the temperatures
  * leaves is of second order, a tenth of the step's square at most in the demonstration's studies; five times that is
- * taken off, with a part for currents that follow the temperatures late. Rises grow faster than the power, with its third
- * power at most: on the way down the tangent lies below them, by the square of the part that the power falls.
+ * taken off, with a part for currents that follow the temperatures late. Rises grow with the second to third power of the
+ * load: on the way down the tangent lies below them, by the square of the part that the power falls (its coefficient would
+ * be 1/2 for the second power and 1 for the third).
  * @param power W, at which was linearised
  */
 function surelyCarried(asked: f64, power: f64): f64 {
