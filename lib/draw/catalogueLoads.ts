@@ -22,7 +22,9 @@ export class CatalogueLoads implements LoadsPlacer {
   private readonly offers: readonly Offer[];
   /** `[offer]`, W: the most a unit of it may still draw; falls during a draw. */
   private readonly open: Float64Array;
+  /** `[offer]`: the weight of an offer up to the power in `reach`, W. */
   private readonly weights: Float64Array;
+  private readonly reach: Float64Array;
   private readonly places: Int32Array;
   /** `[offer][…]`: places not yet found taken, used where a place once lost is lost for good. */
   private readonly listed: readonly Int32Array[];
@@ -38,6 +40,7 @@ export class CatalogueLoads implements LoadsPlacer {
     this.offers = offersOf(book);
     this.open = new Float64Array(this.offers.length);
     this.weights = new Float64Array(this.offers.length);
+    this.reach = new Float64Array(this.offers.length).fill(Number.NaN);
     this.places = new Int32Array(book.slotCount);
     this.listed = this.offers.map(() => new Int32Array(book.slotCount));
     this.listLength = new Int32Array(this.offers.length);
@@ -94,16 +97,21 @@ export class CatalogueLoads implements LoadsPlacer {
 
   /** Position of the next offer, −1 when none is open. */
   private drawOffer(left: number, stream: RandomStream): number {
-    const { offers, open, weights } = this;
+    const { open, weights, reach } = this;
     let sum = 0;
-    for (let at = 0; at < offers.length; at++) {
-      weights[at] = openWeight(offers[at], Math.min(open[at], left));
+    for (let at = 0; at < open.length; at++) {
+      const most = Math.min(open[at], left);
+      // A weight changes only where the power that is left cuts into the offer's range.
+      if (most !== reach[at]) {
+        reach[at] = most;
+        weights[at] = openWeight(this.offers[at], most);
+      }
       sum += weights[at];
     }
     if (!(sum > 0)) return -1;
     let rest = stream.double() * sum;
     let chosen = -1;
-    for (let at = 0; at < offers.length; at++) {
+    for (let at = 0; at < open.length; at++) {
       if (weights[at] === 0) continue;
       chosen = at;
       rest -= weights[at];

@@ -1,9 +1,9 @@
 // Heats and voltages of the contacts, spreading included: see contactSpreading.ts for the formulas.
 
-import { at, both, clear, copy, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, times, wholeAt, minus } from './lanes';
+import { at, both, clear, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, times, wholeAt, minus } from './lanes';
 import {
-  air, airSlope, change, contactHeat, contactVoltage, edgeCurrent, edgeHeat, edgeHeight, edgeLoadHeat,
-  edgeVoltage, feltAtMost, feltFrom, feltTo, hotSpotBound, hotSpotOwnRate, loadCurrent, loadEdgeHeight, loadHeatShare,
+  air, airSlope, change, contactHeat, contactVoltage, edgeCurrent, edgeHeat, edgeSlot, edgeVoltage,
+  feltAtMost, feltFrom, feltTo, hotSpotBound, hotSpotOwnRate, loadCurrent, loadEdgeHeight, loadHeatShare,
   loadNode, loadResistance, mutual, ownSpreading, patchMean, patchMiddle, rate, sheetOffset, sheetSlope, sheetThermal, slotCount,
   sourceCurrent, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance, spreadingHeat, spreadingHeatSlope,
   temperature, unitConductance, unitRise,
@@ -16,21 +16,21 @@ export let heatRate: f64 = 0;
 /** V, largest change of a contact's voltage by other contacts in the last update: the currents do not know of it yet. */
 export let voltageShift: f64 = 0;
 
-/** Whether any contact is at the front edge. */
-let any: bool = false;
+/** Contacts at the front edge; `edgeSlot` names their slots. */
+let edgeCount: i32 = 0;
 
-/** Forgets the contacts of the scenario before; `edgeHeight` is that of the new one. */
-export function beginContacts(anyAtEdge: bool): void {
-  any = anyAtEdge;
+/** Forgets the contacts of the scenario before; `edgeSlot` names `count` slots of the new one. */
+export function beginContacts(count: i32): void {
+  edgeCount = count;
   heatRate = 0;
   voltageShift = 0;
   const pairs = 2 * slotCount;
+  clear(contactHeat, pairs);
   clear(spreadingHeat, pairs);
   clear(spreadingHeatSlope, pairs);
-  clear(edgeLoadHeat, pairs);
   clear(edgeHeat, pairs);
   // Found anew before it is used where there is any contact at the front edge.
-  if (!any) clear(hotSpotBound, pairs);
+  if (edgeCount == 0) clear(hotSpotBound, pairs);
   clear(hotSpotOwnRate, pairs);
   clear(edgeVoltage, slotCount);
   clear(ownSpreading, slotCount);
@@ -60,9 +60,8 @@ export function beginContacts(anyAtEdge: bool): void {
 
 /** Ω of the contacts' own spreading at the present temperatures. */
 export function updateOwnSpreading(): void {
-  if (!any) return;
-  for (let i = 0; i < slotCount; i++) {
-    if (at(edgeHeight, i) == 0) continue;
+  for (let k = 0; k < edgeCount; k++) {
+    const i = wholeAt(edgeSlot, k);
     const ohms = times(pair(patchMean, i), plusTimes(pair(sheetOffset, i), pair(sheetSlope, i), pair(temperature, i)));
     put(ownSpreading, i, supplyOf(ohms) + returnOf(ohms));
   }
@@ -70,22 +69,31 @@ export function updateOwnSpreading(): void {
 
 /** Heats and voltages of all contacts at their present currents and the present temperatures. */
 export function updateContacts(): void {
-  if (any) {
-    addEdge(loadNode, loadCurrent, loadResistance, loadHeatShare, loadEdgeHeight, loadCount, -1);
-    addEdge(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceEdgeHeight, sourceCount, 1);
-    spread();
+  heatContacts(loadNode, loadCurrent, loadResistance, loadHeatShare, loadEdgeHeight, loadCount, -1);
+  heatContacts(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceEdgeHeight, sourceCount, 1);
+  if (edgeCount > 0) spread();
+}
+
+/** I²·R·(share that enters the bar) of every contact; at the front edge also the current into the supply pole. */
+function heatContacts(
+  node: usize, current: usize, resistance: usize, heatShare: usize, height: usize, count: i32, sign: f64,
+): void {
+  for (let k = 0; k < count; k++) {
+    const amperes = at(current, k);
+    const i = wholeAt(node, k);
+    setPair(contactHeat, i, times(both(amperes * amperes * at(heatShare, k)), pair(resistance, k)));
+    if (at(height, k) != 0) setPair(edgeCurrent, i, both(sign * amperes));
   }
-  copy(contactHeat, spreadingHeat, 2 * slotCount);
-  addHeat(loadNode, loadCurrent, loadResistance, loadHeatShare, loadCount);
-  addHeat(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceCount);
 }
 
 /** Voltages and heats where currents spread from the contacts at the front edge. */
 function spread(): void {
+  const edgeSlots = edgeSlot;
   const currents = edgeCurrent;
+  const contactVoltages = contactVoltage;
   let largest: f64 = 0;
-  for (let i = 0; i < slotCount; i++) {
-    if (at(edgeHeight, i) == 0) continue;
+  for (let k = 0; k < edgeCount; k++) {
+    const i = wholeAt(edgeSlots, k);
     const into = pair(currents, i);
     const others = felt(i, currents);
     const all = plusTimes(others, pair(patchMean, i), into);
@@ -96,37 +104,14 @@ function spread(): void {
     // What flows into the supply pole flows out of the return pole: the voltages add up.
     put(edgeVoltage, i, supplyOf(volts) + returnOf(volts));
     const mutualVolts = supplyOf(byOthers) + returnOf(byOthers);
-    largest = max(largest, abs(mutualVolts - at(contactVoltage, i)));
-    put(contactVoltage, i, mutualVolts);
+    largest = max(largest, abs(mutualVolts - at(contactVoltages, i)));
+    put(contactVoltages, i, mutualVolts);
     const heat = times(into, volts);
     setPair(spreadingHeat, i, heat);
     setPair(spreadingHeatSlope, i, times(times(into, all), slope));
-    setPair(edgeLoadHeat, i, plus(pair(edgeLoadHeat, i), heat));
-  }
-  voltageShift = largest;
-}
-
-/** Current into the supply pole and heat through the patch of the contacts at the front edge. */
-function addEdge(
-  node: usize, current: usize, resistance: usize, heatShare: usize, height: usize, count: i32, sign: f64,
-): void {
-  for (let k = 0; k < count; k++) {
-    if (at(height, k) == 0) continue;
-    const amperes = at(current, k);
-    const i = wholeAt(node, k);
-    setPair(edgeCurrent, i, both(sign * amperes));
-    setPair(edgeLoadHeat, i, times(both(amperes * amperes * at(heatShare, k)), pair(resistance, k)));
-  }
-}
-
-/** I²·R·(share that enters the bar) of every contact. */
-function addHeat(node: usize, current: usize, resistance: usize, heatShare: usize, count: i32): void {
-  for (let k = 0; k < count; k++) {
-    const amperes = at(current, k);
-    const i = wholeAt(node, k);
-    const heat = times(both(amperes * amperes * at(heatShare, k)), pair(resistance, k));
     setPair(contactHeat, i, plus(pair(contactHeat, i), heat));
   }
+  voltageShift = largest;
 }
 
 /**
@@ -134,14 +119,14 @@ function addHeat(node: usize, current: usize, resistance: usize, heatShare: usiz
  * hot spots that they make and of their rates.
  */
 export function updateEdgeHeat(relativeRate: f64, stepped: bool): void {
-  const edgeHeights = edgeHeight;
+  const edgeSlots = edgeSlot;
   const unitConductances = unitConductance;
   const spreadingHeatSlopes = spreadingHeatSlope;
   const airs = air;
   const unitRises = unitRise;
   const temperatures = temperature;
   const changes = change;
-  const edgeLoadHeats = edgeLoadHeat;
+  const contactHeats = contactHeat;
   const edgeHeats = edgeHeat;
   const rates = rate;
   const airSlopes = airSlope;
@@ -150,18 +135,18 @@ export function updateEdgeHeat(relativeRate: f64, stepped: bool): void {
   const patchMiddles = patchMiddle;
   const hotSpotBounds = hotSpotBound;
   const feltAtMosts = feltAtMost;
-  if (!any) return;
+  if (edgeCount == 0) return;
   const n = slotCount;
   heatRate = relativeRate;
   const factor: f64 = stepped ? 1 : 0;
   let largest = both(0);
-  for (let i = 0; i < n; i++) {
-    if (at(edgeHeights, i) == 0) continue;
+  for (let k = 0; k < edgeCount; k++) {
+    const i = wholeAt(edgeSlots, k);
     const g = at(unitConductances, i);
     const slope = minus(pair(spreadingHeatSlopes, i), both(g));
     const path = times(both(g), minus(both(at(airs, i) + at(unitRises, i)), pair(temperatures, i)));
     const moved = times(both(factor), times(slope, pair(changes, i)));
-    const heat = plus(plus(pair(edgeLoadHeats, i), path), moved);
+    const heat = plus(plus(pair(contactHeats, i), path), moved);
     setPair(edgeHeats, i, heat);
     largest = f64x2.pmax(largest, heat);
     const own = minus(plus(times(both(factor), times(slope, pair(rates, i))), both(g * at(airSlopes, i))), times(both(relativeRate), path));
@@ -175,12 +160,15 @@ export function updateEdgeHeat(relativeRate: f64, stepped: bool): void {
 
 /** Heats at the front edge as far as currents make them, the units' heat paths left out. */
 export function updateEdgeHeatOfLoad(): void {
-  copy(edgeHeat, edgeLoadHeat, 2 * slotCount);
+  for (let k = 0; k < edgeCount; k++) {
+    const i = wholeAt(edgeSlot, k);
+    setPair(edgeHeat, i, pair(contactHeat, i));
+  }
 }
 
 /** K, front edge in the middle of a slot above the mean over the depth, not below 0, for the heats last updated. */
 export function hotSpotAt(entry: i32): f64 {
-  if (!any) return 0;
+  if (edgeCount == 0) return 0;
   const i = entry >> 1;
   const row = mutual + ((<usize>i * <usize>slotCount) << 4) + (<usize>(entry & 1) << 3);
   const heats = edgeHeat + (<usize>(entry & 1) << 3);

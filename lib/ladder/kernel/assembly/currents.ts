@@ -2,7 +2,7 @@
 
 import { voltageShift } from './contacts';
 import { solveDroop } from './droop';
-import { at, copy, put, wholeAt } from './lanes';
+import { at, copy, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, wholeAt } from './lanes';
 import {
   active, contactVoltage, drop, droopResistance, heldUnknowns, loadAt, loadCurrent, loadResistance, loopResistance,
   ownSpreading, segmentCurrent, segmentOffset, segmentSlope, seriesResistance, share, sharingWeight, slotCount, sourceAt, sourceCurrent,
@@ -60,10 +60,23 @@ export function updateLoopResistance(): void {
   const segmentSlopes = segmentSlope;
   const temperatures = temperature;
   const loopResistances = loopResistance;
-  for (let i = 0, e = 0; i < slotCount - 1; i++, e += 2) {
-    const supply = at(segmentOffsets, e) + at(segmentSlopes, e) * (at(temperatures, e) + at(temperatures, e + 2));
-    const back = at(segmentOffsets, e + 1) + at(segmentSlopes, e + 1) * (at(temperatures, e + 1) + at(temperatures, e + 3));
-    put(loopResistances, i, supply + back);
+  const last = slotCount - 1;
+  let here = pair(temperatures, 0);
+  let i = 0;
+  // Two segments fill a register.
+  for (; i + 1 < last; i += 2) {
+    const next = pair(temperatures, i + 1);
+    const afterNext = pair(temperatures, i + 2);
+    const first = plusTimes(pair(segmentOffsets, i), pair(segmentSlopes, i), plus(here, next));
+    const second = plusTimes(pair(segmentOffsets, i + 1), pair(segmentSlopes, i + 1), plus(next, afterNext));
+    const supply = v128.shuffle<f64>(first, second, 0, 2);
+    const back = v128.shuffle<f64>(first, second, 1, 3);
+    setPair(loopResistances, i >> 1, plus(supply, back));
+    here = afterNext;
+  }
+  if (i < last) {
+    const ohms = plusTimes(pair(segmentOffsets, i), pair(segmentSlopes, i), plus(here, pair(temperatures, i + 1)));
+    put(loopResistances, i, supplyOf(ohms) + returnOf(ohms));
   }
 }
 

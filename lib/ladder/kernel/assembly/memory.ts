@@ -36,7 +36,6 @@ export let frozenMultiplier: usize = 0;
 export let coarseRise: usize = 0;
 export let spreadingHeat: usize = 0;
 export let spreadingHeatSlope: usize = 0;
-export let edgeLoadHeat: usize = 0;
 /** Into the supply pole; the return pole's is the reverse, and its entry the same. */
 export let edgeCurrent: usize = 0;
 export let edgeHeat: usize = 0;
@@ -85,8 +84,9 @@ export let voltage: usize = 0;
 export let drop: usize = 0;
 export let sentSlope: usize = 0;
 export let sentCurrent: usize = 0;
-export let edgeHeight: usize = 0;
 // Whole numbers, `[slot]`
+/** Slots with a contact at the front edge, as they were mounted. */
+export let edgeSlot: usize = 0;
 export let feltFrom: usize = 0;
 export let feltTo: usize = 0;
 export let loadAt: usize = 0;
@@ -160,7 +160,6 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   coarseRise = numbers(2 * n);
   spreadingHeat = numbers(2 * n);
   spreadingHeatSlope = numbers(2 * n);
-  edgeLoadHeat = numbers(2 * n);
   edgeCurrent = numbers(2 * n);
   edgeHeat = numbers(2 * n);
   hotSpotBound = numbers(2 * n);
@@ -199,7 +198,7 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   drop = numbers(n);
   sentSlope = numbers(n);
   sentCurrent = numbers(n);
-  edgeHeight = numbers(n);
+  edgeSlot = wholes(n);
   feltFrom = wholes(n);
   feltTo = wholes(n);
   loadAt = wholes(n);

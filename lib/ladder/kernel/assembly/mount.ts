@@ -5,12 +5,12 @@ import { beginContacts } from './contacts';
 import { patchMean as meanOf, patchMiddle as middleOf } from './host';
 import { at, both, clear, pair, put, putWhole, setPair, times, wholeAt, wholeOf } from './lanes';
 import {
-  airBase, airProfile, airSlope, black, depth, droopResistance, edgeHeight, emissivity, envelope, loadAt, loadEdgeHeight, loadHeatShare,
+  airBase, airProfile, airSlope, black, depth, droopResistance, edgeSlot, emissivity, envelope, loadAt, loadEdgeHeight, loadHeatShare,
   loadNode, loadResistance, loadThermalResistance, maxCurrent, maxPower, nominalEmissivity, outcome, patches, patchMean, patchMiddle, share,
   sharingWeight, slotCount, sourceAt, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance,
   sourceThermalResistance, SWEEPS, unitConductance, UNIT_FIELDS, unitRise, units,
 } from './memory';
-import { setScenario } from './rack';
+import { beginTouching, setScenario, touch } from './rack';
 
 // Numbers of a unit, in the order in which the host puts them.
 const IS_SOURCE: i32 = 0;
@@ -69,7 +69,7 @@ export function mount(
   const unitRises = unitRise;
   let loads = 0;
   let sources = 0;
-  let anyAtEdge = false;
+  let atEdge = 0;
   for (let u = 0; u < count; u++) {
     faultyUnit = u;
     const unit = unitAt(u);
@@ -98,18 +98,20 @@ export function mount(
       put(droopResistance, sources, at(unit, DROOP_RESISTANCE));
       sources++;
     }
+    const rise = at(unit, HEAT_RISE);
     put(unitConductances, node, at(unit, HEAT_CONDUCTANCE));
-    put(unitRises, node, at(unit, HEAT_RISE));
+    put(unitRises, node, rise);
+    if (rise > 0 && at(unit, HEAT_CONDUCTANCE) > 0) touch(at(airBase, node) + rise);
     const patchHeight = at(unit, EDGE_HEIGHT);
     if (patchHeight > 0) {
-      anyAtEdge = true;
+      putWhole(edgeSlot, atEdge++, node);
       addPatch(node, patchHeight);
     }
   }
   put(outcome, SWEEPS, 0);
   setScenario(loads, sources, filmFactor);
   setArea(areaFactor);
-  beginContacts(anyAtEdge);
+  beginContacts(atEdge);
   return MOUNTED;
 }
 
@@ -128,15 +130,20 @@ export function mount(
 /** No units; air at an inlet temperature and its profile. */
 function clearSlots(inlet: f64, radiates: f64): void {
   const n = slotCount;
+  let coldest: f64 = Infinity;
+  let warmest: f64 = 0;
   for (let i = 0; i < n; i++) {
     putWhole(loadAt, i, -1);
     putWhole(sourceAt, i, -1);
-    put(airBase, i, inlet + at(airProfile, i));
+    const base = inlet + at(airProfile, i);
+    put(airBase, i, base);
+    coldest = min(coldest, base);
+    warmest = max(warmest, base);
   }
+  beginTouching(coldest, warmest);
   clear(airSlope, n);
   clear(unitConductance, n);
   clear(unitRise, n);
-  clear(edgeHeight, n);
   clear(patchMean, 2 * n);
   clear(patchMiddle, 2 * n);
   const asDrawn = isNaN(radiates);
@@ -167,7 +174,6 @@ let patchCount: i32 = 0;
 let found: i32 = 0;
 
 function addPatch(slot: i32, height: f64): void {
-  put(edgeHeight, slot, height);
   for (let e = 2 * slot; e < 2 * slot + 2; e++) {
     const here = at(depth, e);
     if (!isPatch(found, height, here)) findPatch(height, here);

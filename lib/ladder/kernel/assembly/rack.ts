@@ -1,7 +1,7 @@
 // What is the same for all powers and operating states: numbers of the rack and of the scenario that is mounted.
 
-import { at, put } from './lanes';
-import { air, airBase, airSlope, slotCount, unitConductance, unitRise } from './memory';
+import { at, both, pair, plusTimes, setPair } from './lanes';
+import { air, airBase, airSlope, slotCount } from './memory';
 
 /** m; V; K, or 0 where the bar radiates to the local air. */
 export let pitch: f64 = 0;
@@ -45,23 +45,36 @@ export function setScenario(loads: i32, sources: i32, factor: f64): void {
   mountings++;
 }
 
+/** K, the coldest and the warmest thing that touches the bar of the mounted scenario without load. */
+let coldest: f64 = 0;
+let warmest: f64 = 0;
+
+/** The air of a scenario that is being mounted; with the surroundings the first to touch the bar. */
+export function beginTouching(coldestAir: f64, warmestAir: f64): void {
+  coldest = coldestAir;
+  warmest = max(radiant, warmestAir);
+}
+
+/** A unit's end, K. */
+export function touch(temperature: f64): void {
+  warmest = max(warmest, temperature);
+}
+
 /**
  * Whether the rack holds all limits of temperature without load: the bar then lies between the coldest and the warmest
  * thing that touches it.
  */
 export function staysCool(): bool {
-  let coldest: f64 = Infinity;
-  let warmest = radiant;
-  for (let i = 0; i < slotCount; i++) {
-    const base = at(airBase, i);
-    coldest = min(coldest, base);
-    warmest = max(warmest, base + (at(unitConductance, i) > 0 ? max(0, at(unitRise, i)) : 0));
-  }
   return warmest - coldest < barRise && warmest < barTemperature && warmest < contactTemperature;
 }
 
 /** Air beside the bar at a total load power, W. */
 export function setAir(power: f64): void {
-  for (let i = 0; i < slotCount; i++) put(air, i, at(airBase, i) + at(airSlope, i) * power);
+  const airs = air;
+  const bases = airBase;
+  const slopes = airSlope;
+  const watts = both(power);
+  // Two slots fill a register.
+  for (let k = 0; 2 * k < slotCount; k++) setPair(airs, k, plusTimes(pair(bases, k), pair(slopes, k), watts));
 }
 

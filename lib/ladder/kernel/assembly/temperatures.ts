@@ -1,6 +1,6 @@
 // Newton step and dT/dP of both poles' temperatures: see thermalLadder.ts for the equations.
 
-import { at, both, minus, over, pair, plus, plusTimes, put, setPair, times } from './lanes';
+import { at, both, minus, over, pair, plus, plusTimes, setPair, times } from './lanes';
 import {
   air, airSlope, change, contactHeat, spreadingHeatSlope, contactVoltage, heat, heatSlope, inversePivot, multiplier, rate,
   segmentConductance, segmentCurrent, segmentOffset, segmentSlope, slotCount, temperature, unitConductance, unitRise,
@@ -104,7 +104,8 @@ export function moveTemperatures(step: f64, voltageFactor: f64): f64 {
   const changes = change;
   const rates = rate;
   const contactVoltages = contactVoltage;
-  for (let i = 0; i < slotCount; i++) put(contactVoltages, i, voltageFactor * at(contactVoltages, i));
+  // Two slots fill a register.
+  for (let k = 0; 2 * k < slotCount; k++) setPair(contactVoltages, k, times(both(voltageFactor), pair(contactVoltages, k)));
   let largest = both(0);
   for (let i = 0; i < slotCount; i++) {
     const delta = plusTimes(pair(changes, i), pair(rates, i), both(step));
