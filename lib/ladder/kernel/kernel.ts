@@ -38,6 +38,7 @@ interface KernelExports {
   updateEdgeHeat(heatRate: number, stepped: boolean): void;
   hotSpotAt(entry: number): number;
   assembleLoss(surroundings: number): void;
+  store(on: boolean): void;
   hasLastSweep(): number;
   forgetLastSweep(): void;
   lookAt(): number;

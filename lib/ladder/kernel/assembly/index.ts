@@ -9,4 +9,5 @@ export { hotSpotAt, updateContacts, updateEdgeHeat, updateOwnSpreading } from '.
 export { assembleLoss } from './films';
 export { beginAt, forgetStart, solveStart, squaredCurrents } from './start';
 export { repeatStages, sweep } from './sweep';
+export { store } from './storage';
 export { forgetLastSweep, hasLastSweep, joint, lookAt, seems } from './search';

@@ -58,6 +58,9 @@ export let feltAtMost: usize = 0;
 export let tableOf: usize = 0;
 /** Whole numbers: index of the lowest slot of the section of each entry. */
 export let sectionFirst: usize = 0;
+/** W/K by which a stage of a time step holds a node, and the temperature that it holds it at, K. */
+export let storage: usize = 0;
+export let heldTemperature: usize = 0;
 /** Where another operating state was last linearised, K. */
 export let lastTemperature: usize = 0;
 /** m. */
@@ -181,6 +184,8 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   tableOf = wholes(2 * n);
   sectionFirst = wholes(2 * n);
   lastTemperature = numbers(2 * n);
+  storage = numbers(2 * n);
+  heldTemperature = numbers(2 * n);
   mutual = numbers(2 * n * n);
   air = numbers(n);
   airBase = numbers(n);

@@ -7,6 +7,7 @@ import { at, put } from './lanes';
 import { linearisedStep } from './limits';
 import { outcome, SWEEPS } from './memory';
 import { radiant, setAir, setVoltage } from './rack';
+import { addStored, isStored } from './storage';
 import { linearise } from './temperatures';
 
 // How a sweep ended.
@@ -58,6 +59,7 @@ export function sweepAgain(power: f64, closure: f64): i32 {
   if (withFilms) {
     for (let k = 0; k < moreFilms; k++) assembleLoss(radiant);
     assembleLoss(radiant);
+    if (isStored) addStored();
   }
   const order = currentOrder(power);
   for (let k = 0; k < moreNewton; k++) linearise(power, order);
