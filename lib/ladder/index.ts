@@ -17,3 +17,6 @@ export { type Balance, type LadderSolution, type NoSolution, RackModel, rateScen
 export { type RatedPower, RatingError } from './ratedPower.js';
 export { slenderBarFactor } from './slenderBar.js';
 export type { Run } from './surface.js';
+export { adiabaticCurrent, adiabaticFactor, adiabaticTemperature } from './transient/adiabatic.js';
+export { heatCapacities } from './transient/heatCapacity.js';
+export { type Advance, TransientLadder } from './transient/transientLadder.js';

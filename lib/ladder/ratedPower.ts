@@ -166,6 +166,11 @@ export class Rating {
     const status = ladder.solve(power);
     if (status === 'not-converged') throw new RatingError('the ladder did not converge', power);
     if (status !== 'solved') return { utilisation: Number.POSITIVE_INFINITY, binding: failureBinding(status) };
+    return this.utilisationNow(power);
+  }
+
+  /** As utilisationAt for the solution just computed, or temperatures given and currents solved, at a power, W. */
+  utilisationNow(power: number): { utilisation: number; binding: Binding } {
     this.evaluate(power);
     return { utilisation: this.use, binding: this.binding() };
   }
