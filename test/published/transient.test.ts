@@ -10,12 +10,12 @@ const STATE = { rule: 'all-in-service', outSlot: 0, active: [1] } as const;
 /** Copper as in Incropera's table A.1, 8933 kg/m³ and 385 J/(kg·K): the values imply it without naming it. */
 const metal = { ...COPPER, density: 8933, specificHeat: 385 };
 
-/** 400 m of the bar with contacts at its ends, which then matter to no mode; so high a voltage that 800 A stay 800 A. */
+/** 1000 m of the bar with contacts at its ends, which then matter to no mode; so high a voltage that 800 A stay 800 A. */
 function longBar(): TransientLadder {
   const n = 201;
   const pole = plainPole(n, { plates: onePlate(0.05, 0.005), material: metal, emissivity: 0 });
   const rack = sampleRack({
-    slotCount: n, pitch: 2, supply: pole, return: pole, films: filmsOf({ model: 'fixed', coefficient: 8 }), limits: {},
+    slotCount: n, pitch: 5, supply: pole, return: pole, films: filmsOf({ model: 'fixed', coefficient: 8 }), limits: {},
     setVoltage: 5e8, air: { inlet: AIR },
   });
   const transient = new TransientLadder(rack, 1e-4);
@@ -78,7 +78,7 @@ describe('NAFEMS T3: rod of 0.1 m, k 35, c 440.5, d 7200, one end at 0 °C, the 
 
 describe('adiabatic heating', () => {
   // IEC 60364-5-54 takes 3.45 J/(K·mm³) for copper, 17.241 nΩ·m and 1/α = 234.5 + 20 K.
-  const byStandard = { ...COPPER, density: 1, specificHeat: 3.45e8, resistivity20: 17.241e-9, temperatureCoefficient: 1 / 254.5 };
+  const byStandard = { ...COPPER, density: 1, specificHeat: 3.45e6, resistivity20: 17.241e-9, temperatureCoefficient: 1 / 254.5 };
   it.each([[70, 160, 115], [90, 250, 143]])('copper from %d to %d °C: k = %d A·√s/mm²', (from, to, published) => {
     const common = {
       section: 'B', source: 'IEC 60364-5-54, table of factors k', fromMemory: true, unit: 'A·√s/mm²', published,
