@@ -12,6 +12,7 @@ import { barCommand, type BarOptions } from './barCommand.js';
 import { checkCommand } from './checkCommand.js';
 import { EXIT } from './exitCodes.js';
 import { rareCommand, type RareCommandOptions } from './rareCommand.js';
+import { peakCommand, type PeakCommandOptions } from './peakCommand.js';
 import { mergeCommand, type MergeOptions } from './mergeCommand.js';
 import { replayCommand } from './replayCommand.js';
 import { labelCommand, type LabelCommandOptions } from './labelCommand.js';
@@ -141,6 +142,19 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--quiet', 'no progress on standard error', false)
     .action((file: string, options: RareCommandOptions) => finish(rareCommand(file, options, screen)));
 
+  program.command('peak')
+    .description('one scenario over time: temperatures under a load that changes, or the largest load it carries for a while')
+    .argument('<file>', 'study file (JSON)')
+    .requiredOption('--scenario <n>', 'index of the scenario, as summary.json and the report name it',
+      wholeNumber(0, Number.MAX_SAFE_INTEGER))
+    .option('--load-file <file>', 'load over time (JSON): a steady load, then steps that may repeat')
+    .option('--seconds <n>', 'without a load file: how long the peak lasts, s', positive)
+    .option('--before-kw <n>', 'steady load before the peak, kW (default: 0)', notNegative)
+    .option('--rest-seconds <n>', 'the peak comes again and again, with so many seconds between', positive)
+    .option('--rest-kw <n>', 'load between the peaks, kW', notNegative)
+    .option('--json', 'print JSON instead of text', false)
+    .action((file: string, options: PeakCommandOptions) => finish(peakCommand(file, options, screen)));
+
   program.command('report')
     .description('the report of a finished study as HTML, Markdown with pictures and PDF, with its label decision')
     .argument('<folder>', 'folder that `slotcast study` wrote')
@@ -251,6 +265,12 @@ function partOf(text: string): PartOf {
 function anyNumber(text: string): number {
   const value = Number(text);
   if (text.trim() === '' || !Number.isFinite(value)) throw new InvalidArgumentError('Allowed: a number.');
+  return value;
+}
+
+function notNegative(text: string): number {
+  const value = anyNumber(text);
+  if (!(value >= 0)) throw new InvalidArgumentError('Allowed: a number from 0.');
   return value;
 }
 

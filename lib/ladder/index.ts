@@ -19,4 +19,6 @@ export { slenderBarFactor } from './slenderBar.js';
 export type { Run } from './surface.js';
 export { adiabaticCurrent, adiabaticFactor, adiabaticTemperature } from './transient/adiabatic.js';
 export { heatCapacities } from './transient/heatCapacity.js';
+export { type FollowedLoad, followLoad, type HistoryPoint } from './transient/followLoad.js';
+export { NoRoomForPeak, type PeakQuestion, type RatedPeak, ratedPeak } from './transient/ratedPeak.js';
 export { type Advance, TransientLadder } from './transient/transientLadder.js';

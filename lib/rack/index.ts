@@ -1,6 +1,7 @@
 export { describeProblem, describeWhere, InputError, type InputProblem } from './errors.js';
 export { conductorMass, type ConductorMass, sectionArea, sectionAt } from './geometry.js';
-export { type LoadedStudy, loadRack, loadStudy, type StudyInput } from './loader.js';
+export { type LoadedStudy, loadLoadHistory, loadRack, loadStudy, type StudyInput } from './loader.js';
+export type { LoadHistory, LoadStep } from './loadHistory.js';
 export { BUILT_IN_MATERIALS } from './material.js';
 export * from './model.js';
 export {

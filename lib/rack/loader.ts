@@ -3,6 +3,7 @@ import { createHash } from 'node:crypto';
 import { readFileSync, statSync } from 'node:fs';
 import { basename, dirname, isAbsolute, join } from 'node:path';
 import type { InputProblem } from './errors.js';
+import { type LoadHistory, readLoadHistory } from './loadHistory.js';
 import type { Catalogue, Rack } from './model.js';
 import { logImplausibleColumn, namedAsMeant } from './plausible.js';
 import { readCatalogue } from './readCatalogue.js';
@@ -82,6 +83,19 @@ function readJson(bytes: Buffer, log: ProblemLog): unknown {
   return text === null ? undefined : readStrictJson(text, log);
 }
 
+/** What a reader makes of one JSON file that stands alone. */
+function loadAlone<T>(
+  path: string, read: (json: unknown, log: ProblemLog) => T | null, onWarning?: (warning: InputProblem) => void,
+): T {
+  const log = new ProblemLog(path);
+  const bytes = readBytes(path, { log, path: '' });
+  const json = bytes === null ? undefined : readJson(bytes, log);
+  const found = log.isEmpty ? read(json, log) : null;
+  throwProblems(log);
+  if (onWarning !== undefined) log.warnings.forEach(onWarning);
+  return found as T;
+}
+
 /**
  * The rack of a rack file.
  *
@@ -89,13 +103,12 @@ function readJson(bytes: Buffer, log: ProblemLog): unknown {
  * @throws InputError with every problem found.
  */
 export function loadRack(path: string, onWarning?: (warning: InputProblem) => void): Rack {
-  const log = new ProblemLog(path);
-  const bytes = readBytes(path, { log, path: '' });
-  const json = bytes === null ? undefined : readJson(bytes, log);
-  const rack = log.isEmpty ? readRack(json, log) : null;
-  throwProblems(log);
-  if (onWarning !== undefined) log.warnings.forEach(onWarning);
-  return rack as Rack;
+  return loadAlone(path, readRack, onWarning);
+}
+
+/** The load over time of such a file; as {@link loadRack}. */
+export function loadLoadHistory(path: string, onWarning?: (warning: InputProblem) => void): LoadHistory {
+  return loadAlone(path, readLoadHistory, onWarning);
 }
 
 /** Files of one study: each opened once, named once in the list of inputs, with one log for its problems. */

@@ -81,6 +81,12 @@ export class TransientLadder {
     return this.solve(Math.max(power, NO_LOAD));
   }
 
+  /** Rough estimate of what the present state carries for good, W. */
+  estimate(): number {
+    this.mounted();
+    return this.ladder.kernel.call.solveStart();
+  }
+
   /** Slowest time constant about a steady state, s; call it after beginSteady. */
   timeConstant(): number {
     return slowestTimeConstant(this.ladder.kernel, this.capacities);
