@@ -11,7 +11,7 @@ export function placedUnit(
   sharingWeight: number,
 ): PlacedUnit {
   const { source } = type;
-  return {
+  const unit = {
     kind: type.kind,
     equipment: type.id,
     bottomSlot,
@@ -29,4 +29,5 @@ export function placedUnit(
     maxPower: source ? source.maxPower : Infinity,
     droopResistance: source ? source.droopResistance : 0,
   };
+  return type.groundContact === null ? unit : { ...unit, groundContact: type.groundContact };
 }

@@ -2,6 +2,8 @@
  * One placement plus one draw of the uncertain quantities. SI inside (W, Ω, K).
  */
 
+import type { GroundContact } from '../rack/model.js';
+
 export type UnitKind = 'power-shelf' | 'battery-shelf' | 'load';
 
 /** One unit of equipment standing in the rack. */
@@ -23,6 +25,8 @@ export interface PlacedUnit {
   readonly contactHeatShare: number;
   /** m, height of the contact along the front edge of the bar; 0: it grips the whole depth. */
   readonly contactEdgeHeight: number;
+  /** Only where the unit has one. */
+  readonly groundContact?: GroundContact;
   /** W/K and K, see UnitHeatPath. */
   readonly heatConductance: number;
   readonly heatRise: number;

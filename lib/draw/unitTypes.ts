@@ -1,5 +1,5 @@
 import { InputError } from '../rack/errors.js';
-import type { Catalogue, Contact, LoadType, SourceType, UnitHeatPath } from '../rack/model.js';
+import type { Catalogue, Contact, GroundContact, LoadType, SourceType, UnitHeatPath } from '../rack/model.js';
 import type { UnitSelector } from '../rack/studyModel.js';
 import type { UnitKind } from './scenario.js';
 
@@ -13,6 +13,7 @@ export interface UnitType {
   readonly contactSlot: number;
   readonly contact: Contact;
   readonly heatPath: UnitHeatPath;
+  readonly groundContact: GroundContact | null;
   readonly source: SourceType | null;
   readonly load: LoadType | null;
 }
@@ -61,6 +62,6 @@ function entry(
   source: SourceType | null,
   load: LoadType | null,
 ): UnitType {
-  const { id, heightSlots, contactSlot, contact, heatPath } = common;
-  return { index, id, kind, heightSlots, contactSlot, contact, heatPath, source, load };
+  const { id, heightSlots, contactSlot, contact, heatPath, groundContact = null } = common;
+  return { index, id, kind, heightSlots, contactSlot, contact, heatPath, groundContact, source, load };
 }

@@ -7,8 +7,9 @@
 import type { Scenario } from '../draw/scenario.js';
 import type { Rack, Section } from '../rack/model.js';
 import { ElectricalLadder, FINE_CLOSURE } from './electricalLadder.js';
+import { FrameNetwork } from './frameNetwork.js';
 import { Kernel, OUTCOME } from './kernel/kernel.js';
-import { Mounting } from './mounting.js';
+import { type ContactArrays, Mounting } from './mounting.js';
 import type { OperatingState } from './operatingState.js';
 import { EdgeContacts } from './edgeContacts.js';
 import { compileSegments, type PoleSegments } from './segments.js';
@@ -46,6 +47,8 @@ export class Ladder {
   readonly electrical: ElectricalLadder;
   readonly thermal: ThermalLadder;
   readonly edge: EdgeContacts;
+  /** Where the rack has a frame. */
+  readonly frame: FrameNetwork | null;
   /** Surfaces of both poles. */
   readonly runs: readonly SurfaceRun[];
   /** K, beside the bar at the power last set, `[slot]`. */
@@ -62,6 +65,7 @@ export class Ladder {
     const kernel = new Kernel(n, countTables(rack));
     this.kernel = kernel;
     this.mounting = new Mounting(rack, kernel);
+    this.frame = rack.frame === undefined ? null : new FrameNetwork(rack, kernel, this.mounting);
     this.electrical = new ElectricalLadder(kernel);
     this.runs = surfaceRuns(rack, kernel);
     this.thermal = new ThermalLadder(kernel, this.runs);
@@ -89,6 +93,7 @@ export class Ladder {
   mount(scenario: Scenario): void {
     this.states = this.mounting.mount(scenario);
     this.thermal.mount(scenario.build.filmFactor);
+    this.frame?.mount(scenario.units, scenario.build.contactFactor);
   }
 
   private layConductors(segments: readonly [PoleSegments, PoleSegments]): void {
@@ -205,6 +210,13 @@ export class Ladder {
     const surroundings = this.rack.air.surroundings;
     if (surroundings !== null) coldest = Math.min(coldest, surroundings);
     for (let e = 0; e < temperature.length; e++) temperature[e] = Math.min(temperature[e], coldest);
+  }
+
+  /** A through a unit's contact on the supply pole (0) or the return pole (1). */
+  contactCurrent(contacts: ContactArrays, unit: number, pole: number): number {
+    const { frame, mounting } = this;
+    if (pole === 0 || frame === null) return contacts.current[unit];
+    return (contacts === mounting.loads ? frame.loadReturn : frame.sourceReturn)[unit];
   }
 
   /** V at a load's terminals, after its contacts. */

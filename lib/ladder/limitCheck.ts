@@ -1,4 +1,4 @@
-/** What can bind. The last three are answers of the physics rather than limits of the rack file. */
+/** What can bind. Voltage collapse and no steady state are answers of the physics rather than limits of the files. */
 export const LIMIT_NAMES = [
   'bar-rise',
   'bar-temperature',
@@ -9,6 +9,8 @@ export const LIMIT_NAMES = [
   'lowest-load-voltage',
   'voltage-collapse',
   'no-steady-state',
+  'ground-contact-current',
+  'bond-current',
 ] as const;
 export type LimitName = (typeof LIMIT_NAMES)[number];
 
@@ -23,6 +25,8 @@ export const LIMIT_WORDS: Record<LimitName, string> = {
   'lowest-load-voltage': 'lowest load voltage',
   'voltage-collapse': 'voltage collapse',
   'no-steady-state': 'no steady state',
+  'ground-contact-current': 'ground-contact current',
+  'bond-current': 'bond current',
 };
 
 /** Where a limit is reached: pole is `supply`, `return` or `both` (currents and voltages belong to both poles). */

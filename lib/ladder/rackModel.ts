@@ -3,9 +3,9 @@
  */
 import type { PlacedUnit, Scenario } from '../draw/scenario.js';
 import type { Rack } from '../rack/model.js';
+import type { FrameSolution } from './frameNetwork.js';
 import { Ladder, type SolveStatus } from './ladder.js';
 import type { Binding } from './limitCheck.js';
-import type { ContactArrays } from './mounting.js';
 import { type OperatingState, operatingStates } from './operatingState.js';
 import { radiatedHeat } from './radiation.js';
 import { type RatedPower, Rating, RatingError } from './ratedPower.js';
@@ -21,6 +21,8 @@ export interface UnitResult {
   readonly voltage: number;
   /** K of the contact spot on supply and return. */
   readonly contactTemperature: readonly [number, number];
+  /** A of its return current through its ground contact; null where it has none or the rack no frame. */
+  readonly groundCurrent: number | null;
 }
 
 /** Where power and heat go, W. Each residual is what fails to close. */
@@ -31,7 +33,9 @@ export interface Balance {
   readonly contactHeat: number;
   /** Heat made where current spreads from the contacts over the depth of the bar. */
   readonly spreadingHeat: number;
-  /** sourcePower − loadPower − jouleHeat − contactHeat − spreadingHeat. */
+  /** Lost in the frame, in bonds and in ground contacts; none of it reaches the bar. */
+  readonly frameHeat: number;
+  /** sourcePower − loadPower − jouleHeat − contactHeat − spreadingHeat − frameHeat. */
   readonly powerResidual: number;
   /** Heat entering the bar: Joule heat, spreading heat, the contacts' share, units' heat paths. */
   readonly heatIn: number;
@@ -63,6 +67,8 @@ export interface LadderSolution {
   readonly voltage: Float64Array;
   /** Loads and sources in order of slot. */
   readonly units: readonly UnitResult[];
+  /** Null where the rack has no frame: then the return pole carries what the supply pole does. */
+  readonly frame: FrameSolution | null;
   /** Utilisation 0..1 of the limit nearest to being reached, and which it is. */
   readonly utilisation: number;
   readonly binding: Binding;
@@ -144,8 +150,9 @@ export class RackModel {
       supplyHottest: hottest(0),
       returnHottest: hottest(1),
       segmentCurrent: ladder.electrical.segmentCurrent.slice(),
-      voltage: ladder.electrical.voltage.slice(),
+      voltage: ladder.electrical.voltage.map((volts, i) => volts + (ladder.frame?.shiftAt(i) ?? 0)),
       units: this.unitResults(scenario, power),
+      frame: ladder.frame?.solution() ?? null,
       utilisation,
       binding,
       balance: this.balance(power),
@@ -167,13 +174,14 @@ export class RackModel {
       const voltage = isLoad ? ladder.loadVoltage(k) : ladder.sourceVoltage(k);
       const spot = (p: number) =>
         temperature[2 * contacts.node[k] + p] + ladder.edge.hotSpotAt(2 * contacts.node[k] + p)
-        + current * current * contacts.resistance[2 * k + p] * contacts.thermalResistance[k];
+        + ladder.contactCurrent(contacts, k, p) ** 2 * contacts.resistance[2 * k + p] * contacts.thermalResistance[k];
       return {
         unit,
         current,
         power: isLoad ? power * share[k] : current * voltage,
         voltage,
         contactTemperature: [spot(0), spot(1)] as const,
+        groundCurrent: ladder.frame?.groundCurrentOf(isLoad, k) ?? null,
       };
     });
   }
@@ -182,18 +190,19 @@ export class RackModel {
     const { ladder, rack } = this;
     const { thermal, electrical, air, mounting } = ladder;
     const surroundings = rack.air.surroundings ?? 0;
-    const { loads, sources, unitConductance, unitRise } = mounting;
+    const { sources, unitConductance, unitRise } = mounting;
     const { temperature } = thermal;
     const n = rack.slotCount;
     let sourcePower = 0;
     for (let k = 0; k < sources.count; k++) sourcePower += sources.current[k] * ladder.sourceVoltage(k);
     let jouleHeat = 0;
     for (let i = 0; i < n - 1; i++) {
-      const loop = thermal.segmentResistance(i, 0) + thermal.segmentResistance(i, 1);
-      jouleHeat += electrical.segmentCurrent[i] ** 2 * loop;
+      const back = ladder.frame?.returnCurrent[i] ?? electrical.segmentCurrent[i];
+      jouleHeat += electrical.segmentCurrent[i] ** 2 * thermal.segmentResistance(i, 0) + back ** 2 * thermal.segmentResistance(i, 1);
     }
-    const [loadContacts, sourceContacts] = [contactLoss(loads), contactLoss(sources)];
+    const [loadContacts, sourceContacts] = [contactLoss(ladder, true), contactLoss(ladder, false)];
     const contactHeat = loadContacts.all + sourceContacts.all;
+    const frameHeat = ladder.frame?.loss() ?? 0;
     const spreadingHeat = ladder.edge.heat.reduce((sum, watts) => sum + watts, 0);
     let heatIn = jouleHeat + spreadingHeat + loadContacts.toBar + sourceContacts.toBar;
     ladder.kernel.call.assembleLoss(surroundings);
@@ -212,7 +221,8 @@ export class RackModel {
       jouleHeat,
       contactHeat,
       spreadingHeat,
-      powerResidual: sourcePower - power - jouleHeat - contactHeat - spreadingHeat,
+      frameHeat,
+      powerResidual: sourcePower - power - jouleHeat - contactHeat - spreadingHeat - frameHeat,
       heatIn,
       convection: loss - radiation,
       radiation,
@@ -231,11 +241,13 @@ function isFailure(limit: string): limit is Exclude<SolveStatus, 'solved' | 'not
   return limit === 'voltage-collapse' || limit === 'no-steady-state';
 }
 
-function contactLoss(contacts: ContactArrays): { all: number; toBar: number } {
+function contactLoss(ladder: Ladder, isLoad: boolean): { all: number; toBar: number } {
+  const contacts = isLoad ? ladder.mounting.loads : ladder.mounting.sources;
   let all = 0;
   let toBar = 0;
   for (let k = 0; k < contacts.count; k++) {
-    const heat = contacts.current[k] ** 2 * contacts.pairResistance(k);
+    const heat = [0, 1].reduce(
+      (sum, pole) => sum + ladder.contactCurrent(contacts, k, pole) ** 2 * contacts.resistance[2 * k + pole], 0);
     all += heat;
     toBar += heat * contacts.heatShare[k];
   }

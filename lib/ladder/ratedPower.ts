@@ -328,10 +328,9 @@ export class Rating {
     for (const contacts of [loads, sources]) {
       for (let k = 0; k < contacts.count; k++) {
         const node = contacts.node[k];
-        const square = contacts.current[k] * contacts.current[k] * contacts.thermalResistance[k];
         for (let p = 0; p < 2; p++) {
           const spot = temperature[2 * node + p] + edge.hotSpotAt(2 * node + p)
-            + square * contacts.resistance[2 * k + p];
+            + ladder.contactCurrent(contacts, k, p) ** 2 * contacts.thermalResistance[k] * contacts.resistance[2 * k + p];
           this.consider(utilisation(spot, airBase[node], limits.contactTemperature), CONTACT_TEMPERATURE, node, p);
         }
       }
@@ -352,6 +351,9 @@ export class Rating {
         this.consider(use, LOAD_VOLTAGE, loads.node[l], BOTH_POLES);
       }
     }
+    ladder.frame?.eachLimit((current, most, limit, node) => {
+      this.consider(Math.abs(current) / most, limit, node, BOTH_POLES);
+    });
     if (this.use === Number.NEGATIVE_INFINITY) {
       // No limit is set: only collapse or loss of the steady state can end the search.
       this.use = Number.MIN_VALUE * (power > 0 ? 1 : 0);

@@ -95,10 +95,20 @@ export interface UnitHeatPath {
   readonly rise: number;
 }
 
+/** Where a unit's return side touches the metal frame. */
+export interface GroundContact {
+  /** Ω. */
+  readonly resistance: number;
+  /** A; Infinity where no limit is given. */
+  readonly maxCurrent: number;
+}
+
 export type SourceKind = 'power-shelf' | 'battery-shelf';
 
 /** A source type of the equipment catalogue. */
 export interface SourceType {
+  /** Only where the catalogue gives one; of account in a rack with a frame. */
+  readonly groundContact?: GroundContact;
   readonly id: string;
   readonly name: string;
   readonly kind: SourceKind;
@@ -119,6 +129,8 @@ export interface SourceType {
 
 /** A load type of the equipment catalogue. */
 export interface LoadType {
+  /** As for a source. */
+  readonly groundContact?: GroundContact;
   readonly id: string;
   readonly name: string;
   readonly heightSlots: number;
@@ -166,6 +178,23 @@ export interface Limits {
   readonly lowestLoadVoltage: number;
 }
 
+/** A connection between the return pole and the frame. */
+export interface Bond {
+  readonly slot: number;
+  /** Ω. */
+  readonly resistance: number;
+  /** A; Infinity where no limit is given. */
+  readonly maxCurrent: number;
+}
+
+/** The metal frame as a third path, beside the return pole. Its heat does not reach the bar. */
+export interface Frame {
+  /** Ω per metre of height. */
+  readonly resistancePerMetre: number;
+  /** At most one in a slot. */
+  readonly bonds: readonly Bond[];
+}
+
 export type Sharing =
   | { readonly model: 'equal' }
   | { readonly model: 'droop' };
@@ -186,6 +215,8 @@ export interface Rack {
   readonly setVoltage: number;
   readonly sharing: Sharing;
   readonly operatingStates: readonly OperatingStateRule[];
+  /** Only where return current may flow through it. */
+  readonly frame?: Frame;
 }
 
 /** Names of the two poles, in the order of every `[pole × slot]` array. */

@@ -23,6 +23,11 @@ function common(file: SourceFile | LoadFile) {
     },
     heatPath: { conductance: file.heatPath.conductanceWPerK, rise: file.heatPath.riseK },
     mass: file.massKg,
+    ...(file.groundContact === undefined ? {} : {
+      groundContact: {
+        resistance: fromMicroOhm(file.groundContact.microOhm), maxCurrent: file.groundContact.maxA ?? Number.POSITIVE_INFINITY,
+      },
+    }),
   };
 }
 

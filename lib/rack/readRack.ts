@@ -2,13 +2,13 @@ import { readAir } from './air.js';
 import { readFilms } from './films.js';
 import { readLimits } from './limits.js';
 import { BUILT_IN_MATERIALS } from './material.js';
-import type { Material, Pole, Rack } from './model.js';
+import type { Frame, Material, Pole, Rack } from './model.js';
 import { logImplausible } from './plausible.js';
 import { type PoleContext, readPole } from './poles.js';
 import { hasFormat, logPrototypeKeys, parseParts } from './schema/parsedParts.js';
 import { RACK_FORMAT, type RackFile, rackSchema } from './schema/rackSchema.js';
 import type { ProblemLog } from './text/problemLog.js';
-import { fromMm, fromNanoOhmM } from './text/units.js';
+import { fromMicroOhm, fromMm, fromNanoOhmM } from './text/units.js';
 
 function readMaterials(file: RackFile['materials'], log: ProblemLog): Material[] {
   const own = Object.entries(file).map(([id, material]): Material => {
@@ -64,6 +64,23 @@ function logRepeatedStates(states: readonly string[], log: ProblemLog): void {
   });
 }
 
+function readFrame(file: NonNullable<RackFile['frame']>, slotCount: number | null, log: ProblemLog): Frame {
+  const seen = new Set<number>();
+  file.bonds.forEach(({ slot }, index) => {
+    if (slotCount !== null && slot > slotCount) {
+      log.add(`frame.bonds[${index}].slot`, String(slot), `give a slot from 1 to ${slotCount}`);
+    }
+    if (seen.has(slot)) log.add(`frame.bonds[${index}].slot`, `${slot} a second time`, 'give one connection for each slot');
+    seen.add(slot);
+  });
+  return {
+    resistancePerMetre: fromMicroOhm(file.microOhmPerM),
+    bonds: file.bonds.map(({ slot, microOhm, maxA }) => ({
+      slot, resistance: fromMicroOhm(microOhm), maxCurrent: maxA ?? Number.POSITIVE_INFINITY,
+    })),
+  };
+}
+
 /** A rack from parsed JSON; null where a problem was logged. */
 export function readRack(json: unknown, log: ProblemLog): Rack | null {
   if (!hasFormat(json, RACK_FORMAT, 'rack', log)) {
@@ -78,6 +95,7 @@ export function readRack(json: unknown, log: ProblemLog): Rack | null {
   logFacingFilm(parts, log);
   const air = parts.air && slotCount !== null ? readAir(parts.air, slotCount, log) : undefined;
   const limits = parts.limits && readLimits(parts.limits, parts, log);
+  const frame = parts.frame === undefined ? {} : { frame: readFrame(parts.frame, slotCount, log) };
   logRepeatedStates(parts.operatingStates ?? [], log);
   if (!log.isEmpty) {
     return null;
@@ -95,5 +113,6 @@ export function readRack(json: unknown, log: ProblemLog): Rack | null {
     setVoltage: file.feed.setV,
     sharing: { model: file.feed.sharing },
     operatingStates: file.operatingStates,
+    ...frame,
   };
 }

@@ -28,6 +28,12 @@ export interface RackNetlist {
   readonly sourceCurrents: readonly string[];
   /** A upwards on the supply pole, `[slot − 1]`. */
   readonly segmentCurrents: readonly string[];
+  /** A down the return pole, `[slot − 1]`. */
+  readonly returnCurrents: readonly string[];
+  /** A through ground contacts, `[unit with one]`, loads first: from a load into the frame, from the frame into a source. */
+  readonly groundCurrents: readonly string[];
+  /** A through bonds into the frame. */
+  readonly bondCurrents: readonly string[];
 }
 
 /** Below this a load is an ordinary resistor, so that the simulator's first guess of 0 V divides by nothing. */
@@ -37,13 +43,15 @@ export function rackNetlist(hot: HotRack): RackNetlist {
   const { rack, scenario, state, power } = hot;
   const lines = ['* both poles of a rack busbar'];
   const supply = addPole(lines, 's', rack, rack.supply, hot.supplyTemperature, scenario.build.areaFactor);
-  addPole(lines, 'r', rack, rack.return, hot.returnTemperature, scenario.build.areaFactor);
+  const back = addPole(lines, 'r', rack, rack.return, hot.returnTemperature, scenario.build.areaFactor);
   lines.push('Vground r1 0 0');
 
   const loads = scenario.units.filter(({ kind }) => kind === 'load');
   const total = loads.reduce((sum, load) => sum + load.power, 0);
-  const everyone = [...loads, ...scenario.units.filter(({ kind }) => kind !== 'load').filter((_, k) => state.active[k] === 1)];
-  const atEdge = everyone.filter(({ contactEdgeHeight }) => contactEdgeHeight > 0).map(({ contactSlot }) => contactSlot);
+  const standing = scenario.units.filter(({ kind }) => kind !== 'load');
+  const everyone = [...loads, ...standing.filter((_, k) => state.active[k] === 1)];
+  const idle = standing.filter((unit, k) => state.active[k] !== 1 && unit.groundContact !== undefined && rack.frame !== undefined);
+  const atEdge = [...everyone, ...idle].filter(({ contactEdgeHeight }) => contactEdgeHeight > 0).map(({ contactSlot }) => contactSlot);
   const contacts = (unit: PlacedUnit, name: string) => {
     const slot = unit.contactSlot;
     if (unit.contactEdgeHeight > 0) addPatches(lines, hot, slot, atEdge);
@@ -53,8 +61,9 @@ export function rackNetlist(hot: HotRack): RackNetlist {
       contact(lines, `${name}b`, minus, unit.contactResistance[1] * scenario.build.contactFactor),
     ];
   };
+  const loadTerminals = loads.map((load, k) => contacts(load, `l${k}`));
   loads.forEach((load, k) => {
-    const [plus, minus] = contacts(load, `l${k}`);
+    const [plus, minus] = loadTerminals[k];
     const drawn = (power * load.power) / total;
     const between = `V(${plus},${minus})`;
     const below = `${drawn / GUARD ** 2}*${between}`;
@@ -77,14 +86,47 @@ export function rackNetlist(hot: HotRack): RackNetlist {
       lines.push(`Fg${k} ${minus} ${plus} Vg0 ${source.sharingWeight / sources[0].sharingWeight}`);
     }
   });
+  const idleTerminals = idle.map((unit, k) => contacts(unit, `i${k}`));
+  const grounded = [...loads.map((unit, k) => ({ unit, name: `l${k}` })), ...sources.map((unit, k) => ({ unit, name: `g${k}` })),
+    ...idle.map((unit, k) => ({ unit, name: `i${k}` }))];
+  const minusOf = new Map<string, string>([
+    ...loadTerminals.map(([, minus], k) => [`l${k}`, minus] as const), ...terminals.map(([, minus], k) => [`g${k}`, minus] as const),
+    ...idleTerminals.map(([, minus], k) => [`i${k}`, minus] as const),
+  ]);
+  const frame = addFrame(lines, rack, scenario.build.contactFactor, grounded.map(({ unit, name }) => ({ unit, minus: minusOf.get(name) ?? '' })));
   return {
     lines,
+    ...frame,
+    returnCurrents: back.map((ohm, i) => `(v(r${i + 2})-v(r${i + 1}))/${ohm}`),
     voltages: Array.from({ length: rack.slotCount }, (_, i) => `v(s${i + 1})-v(r${i + 1})`),
     sourceCurrents: sources.map(({ sharingWeight }, k) => (rack.sharing.model === 'droop'
       ? `-i(Vg${k})`
       : `i(Vg0)*${sharingWeight / sources[0].sharingWeight}`)),
     segmentCurrents: supply.map((ohm, i) => `(v(s${i + 1})-v(s${i + 2}))/${ohm}`),
   };
+}
+
+/** The frame as a third chain, bonded to the return pole, and touched by the return terminals of units. */
+function addFrame(
+  lines: string[], rack: Rack, contactFactor: number, grounded: readonly { readonly unit: PlacedUnit; readonly minus: string }[],
+): { groundCurrents: string[]; bondCurrents: string[] } {
+  const { frame } = rack;
+  if (frame === undefined) return { groundCurrents: [], bondCurrents: [] };
+  for (let slot = 1; slot < rack.slotCount; slot++) {
+    lines.push(`Rf${slot} f${slot} f${slot + 1} ${frame.resistancePerMetre * rack.pitch}`);
+  }
+  const groundCurrents = grounded.flatMap(({ unit, minus }, k) => {
+    if (unit.groundContact === undefined) return [];
+    const ohm = unit.groundContact.resistance * contactFactor;
+    lines.push(`Rfg${k} ${minus} f${unit.contactSlot} ${ohm}`);
+    const sign = unit.kind === 'load' ? '' : '-';
+    return [`${sign}(v(${minus})-v(f${unit.contactSlot}))/${ohm}`];
+  });
+  const bondCurrents = frame.bonds.map(({ slot, resistance }, k) => {
+    lines.push(`Rfb${k} r${slot} f${slot} ${resistance}`);
+    return `(v(r${slot})-v(f${slot}))/${resistance}`;
+  });
+  return { groundCurrents, bondCurrents };
 }
 
 /** A chain of resistors from mid-slot to mid-slot, Ω: joints, and ρ20·(1 + α·(T − 20 °C))·length/area of each half. */

@@ -39,6 +39,7 @@ interface KernelExports {
   hotSpotAt(entry: number): number;
   assembleLoss(surroundings: number): void;
   store(on: boolean): void;
+  setFrame(on: boolean, count: number): void;
   hasLastSweep(): number;
   forgetLastSweep(): void;
   lookAt(): number;
@@ -70,6 +71,8 @@ export class Kernel {
   readonly outcome: Float64Array;
   /** Answers for the films of a slot that the tables do not hold yet: see assembly/host.ts. Set by the thermal ladder. */
   films: (slot: number, surroundings: number) => boolean = () => false;
+  /** Divides the return current between bar and frame: see assembly/host.ts. Set where the rack has a frame. */
+  divide: () => void = () => {};
   private readonly buffer: ArrayBuffer;
 
   /** @param tables convection tables to make room for */
@@ -82,7 +85,8 @@ export class Kernel {
     const instance = new WebAssembly.Instance(compiled, {
       env: { memory },
       host: {
-        films: (slot: number, surroundings: number) => (this.films(slot, surroundings) ? 1 : 0), patchMean, patchMiddle,
+        films: (slot: number, surroundings: number) => (this.films(slot, surroundings) ? 1 : 0), divide: () => this.divide(),
+        patchMean, patchMiddle,
       },
     });
     this.call = instance.exports as KernelExports;

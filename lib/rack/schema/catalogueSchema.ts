@@ -30,6 +30,10 @@ const common = {
   contactSlot: slot('which slot of the unit holds its contact'),
   contact,
   heatPath,
+  groundContact: object('where the unit\'s return side touches the metal frame; of account in a rack with a frame', {
+    microOhm: number('its resistance, µΩ', { above: 0, to: 1e12 }),
+    maxA: number('highest current through it, A; without it, no limit', { above: 0 }).optional(),
+  }).optional(),
   massKg: number('mass, kg', { from: 0 }),
 };
 

@@ -79,6 +79,15 @@ const feedSchema = object('how the sources feed the bar', {
     ['equal', 'droop']),
 });
 
+const frameSchema = object('metal frame that may carry return current beside the return pole', {
+  microOhmPerM: number('resistance of the frame along its height, µΩ per metre', { above: 0, to: 1e9 }),
+  bonds: list('connections between the return pole and the frame, at most one in a slot', object('one connection', {
+    slot: slot('slot of this connection'),
+    microOhm: number('its resistance, µΩ', { above: 0, to: 1e12 }),
+    maxA: number('highest current through it, A; without it, no limit', { above: 0 }).optional(),
+  })).default([]),
+});
+
 const STATES = ['all-in-service', 'one-source-out', 'batteries-alone'] as const;
 
 /** The rack file. */
@@ -96,6 +105,7 @@ export const rackSchema = object('A rack with a vertical DC busbar: conductors, 
   air: airSchema,
   limits: limitsSchema,
   feed: feedSchema,
+  frame: frameSchema.optional(),
   operatingStates: list('states in which every limit must hold',
     choice('all-in-service; one-source-out: each power shelf out in turn; batteries-alone: only battery shelves feed',
       STATES), 1),

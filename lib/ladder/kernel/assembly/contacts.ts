@@ -3,11 +3,13 @@
 import { at, both, clear, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, times, wholeAt, minus } from './lanes';
 import {
   air, airSlope, change, contactHeat, contactVoltage, edgeCurrent, edgeHeat, edgeSlot, edgeVoltage,
-  feltAtMost, feltFrom, feltTo, hotSpotBound, hotSpotOwnRate, loadCurrent, loadEdgeHeight, loadHeatShare,
+  feltAtMost, feltFrom, feltTo, hotSpotBound, hotSpotOwnRate, loadCurrent, loadEdgeHeight, loadHeatShare, loadReturnCurrent, sourceReturnCurrent,
   loadNode, loadResistance, mutual, ownSpreading, patchMean, patchMiddle, rate, sheetOffset, sheetSlope, sheetThermal, slotCount,
   sourceCurrent, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance, spreadingHeat, spreadingHeatSlope,
   temperature, unitConductance, unitRise,
 } from './memory';
+import { addFrameVoltages, beginFrameVoltages, hasFrame } from './frame';
+import { divide } from './host';
 import { loadCount, sourceCount } from './rack';
 
 /** 1/W, what heat made by currents follows the power by, relative. */
@@ -69,9 +71,38 @@ export function updateOwnSpreading(): void {
 
 /** Heats and voltages of all contacts at their present currents and the present temperatures. */
 export function updateContacts(): void {
+  if (hasFrame) {
+    updateWithFrame();
+    return;
+  }
   heatContacts(loadNode, loadCurrent, loadResistance, loadHeatShare, loadEdgeHeight, loadCount, -1);
   heatContacts(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceEdgeHeight, sourceCount, 1);
   if (edgeCount > 0) spread();
+}
+
+/** The same where return contacts carry another current than supply contacts. */
+function updateWithFrame(): void {
+  divide();
+  beginFrameVoltages();
+  heatContacts(loadNode, loadCurrent, loadResistance, loadHeatShare, loadEdgeHeight, loadCount, -1);
+  heatContacts(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceEdgeHeight, sourceCount, 1);
+  heatReturnContacts(loadNode, loadReturnCurrent, loadResistance, loadHeatShare, loadEdgeHeight, loadCount, -1);
+  heatReturnContacts(sourceNode, sourceReturnCurrent, sourceResistance, sourceHeatShare, sourceEdgeHeight, sourceCount, 1);
+  if (edgeCount > 0) spread();
+  voltageShift = addFrameVoltages();
+}
+
+/** What {@link heatContacts} finds, for the return pole alone. */
+function heatReturnContacts(
+  node: usize, current: usize, resistance: usize, heatShare: usize, height: usize, count: i32, sign: f64,
+): void {
+  for (let k = 0; k < count; k++) {
+    const amperes = at(current, k);
+    const i = wholeAt(node, k);
+    const watts = amperes * amperes * at(heatShare, k) * returnOf(pair(resistance, k));
+    setPair(contactHeat, i, f64x2.replace_lane(pair(contactHeat, i), 1, watts));
+    if (at(height, k) != 0) setPair(edgeCurrent, i, f64x2.replace_lane(pair(edgeCurrent, i), 1, sign * amperes));
+  }
 }
 
 /** I²·R·(share that enters the bar) of every contact; at the front edge also the current into the supply pole. */

@@ -8,6 +8,13 @@
 @external('host', 'films')
 export declare function films(slot: i32, radiant: f64): bool;
 
+/**
+ * Divides the return current between bar and frame at the present currents and temperatures: `returnCurrent`, currents of
+ * return contacts, ground contacts and bonds, and the voltages that follow. Asked where the rack has a frame.
+ */
+@external('host', 'divide')
+export declare function divide(): void;
+
 /** S and M of a patch at the front edge, heights and depths in m: see contactSpreading.ts. */
 @external('host', 'patchMean')
 export declare function patchMean(height: f64, depth: f64): f64;

@@ -7,6 +7,7 @@ export { setLimits, setRack, staysCool } from './rack';
 export { currentShift, setState, solveCurrents, updateLoopResistance } from './currents';
 export { hotSpotAt, updateContacts, updateEdgeHeat, updateOwnSpreading } from './contacts';
 export { assembleLoss } from './films';
+export { setFrame } from './frame';
 export { beginAt, forgetStart, solveStart, squaredCurrents } from './start';
 export { repeatStages, sweep } from './sweep';
 export { store } from './storage';

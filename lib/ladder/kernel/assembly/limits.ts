@@ -1,13 +1,14 @@
 // The power step at which, to first order, the first limit is met: see ratedPower.ts.
 
-import { at, both, minus, pair, plus, plusTimes, put, times, wholeAt } from './lanes';
+import { at, both, minus, pair, plus, plusTimes, put, returnOf, times, wholeAt } from './lanes';
 import { heatRate, hotSpotAt, hotSpotRateAt, updateEdgeHeat } from './contacts';
 import {
   air, airSlope, change, edgeVoltage, hotSpotBound, hotSpotOwnRate, LIMIT, LIMIT_NODE, LIMIT_POLE,
-  loadCurrent, loadNode, loadResistance,
+  loadCurrent, loadNode, loadResistance, loadReturnCurrent, sourceReturnCurrent,
   loadThermalResistance, maxCurrent, maxPower, outcome, rate, share, slotCount, sourceCurrent, sourceNode, sourceResistance,
   sourceThermalResistance, temperature, voltage,
 } from './memory';
+import { frameStep, hasFrame, metLimit, metNode } from './frame';
 import {
   barRise, barTemperature, contactTemperature, loadContactCurrent, loadCount, lowestLoadVoltage, setVoltage, sourceCount,
 } from './rack';
@@ -42,9 +43,11 @@ export function linearisedStep(power: f64, order: f64): f64 {
   if (isFinite(barTemperature)) best = barStep(best, barTemperature, BAR_TEMPERATURE, 0);
   if (isNaN(best)) return best;
   if (isFinite(contactTemperature)) {
-    best = contactStep(best, contactTemperature, perPower, loadNode, loadCurrent, loadResistance, loadThermalResistance, loadCount);
+    best = contactStep(
+      best, contactTemperature, perPower, loadNode, loadCurrent, loadReturnCurrent, loadResistance, loadThermalResistance, loadCount);
     if (isNaN(best)) return best;
-    best = contactStep(best, contactTemperature, perPower, sourceNode, sourceCurrent, sourceResistance, sourceThermalResistance, sourceCount);
+    best = contactStep(
+      best, contactTemperature, perPower, sourceNode, sourceCurrent, sourceReturnCurrent, sourceResistance, sourceThermalResistance, sourceCount);
     if (isNaN(best)) return best;
   }
   for (let k = 0; k < sourceCount; k++) {
@@ -84,6 +87,10 @@ export function linearisedStep(power: f64, order: f64): f64 {
       }
     }
   }
+  if (hasFrame) {
+    best = frameStep(best, perPower);
+    if (metLimit >= 0) name(metLimit, metNode, BOTH_POLES);
+  }
   return best;
 }
 
@@ -119,13 +126,18 @@ function barStep(best: f64, most: f64, which: i32, aboveAir: f64): f64 {
 }
 
 function contactStep(
-  best: f64, most: f64, perPower: f64, node: usize, current: usize, resistance: usize, thermalResistance: usize, count: i32,
+  best: f64, most: f64, perPower: f64, node: usize, current: usize, returnCurrents: usize, resistance: usize,
+  thermalResistance: usize, count: i32,
 ): f64 {
   let lowest = best;
   for (let k = 0; k < count; k++) {
     const amperes = at(current, k);
     const i = wholeAt(node, k);
-    const drop = times(both(amperes * amperes * at(thermalResistance, k)), pair(resistance, k));
+    let drop = times(both(amperes * amperes * at(thermalResistance, k)), pair(resistance, k));
+    if (hasFrame) {
+      const back = at(returnCurrents, k);
+      drop = f64x2.replace_lane(drop, 1, back * back * at(thermalResistance, k) * returnOf(pair(resistance, k)));
+    }
     const room = minus(both(most), plus(plus(pair(temperature, i), pair(change, i)), drop));
     const slope = plusTimes(pair(rate, i), both(2 * perPower), drop);
     if (areFar(room, slope, i, lowest)) continue;

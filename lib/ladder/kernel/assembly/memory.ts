@@ -61,6 +61,22 @@ export let sectionFirst: usize = 0;
 /** W/K by which a stage of a time step holds a node, and the temperature that it holds it at, K. */
 export let storage: usize = 0;
 export let heldTemperature: usize = 0;
+/** A down the return pole, where a frame carries the rest, `[slot]`; through units' return contacts, `[unit]`. */
+export let returnCurrent: usize = 0;
+export let loadReturnCurrent: usize = 0;
+export let sourceReturnCurrent: usize = 0;
+/**
+ * V, `[slot]`: what the frame adds between a unit's terminals to what the bar alone would give them; the same without what
+ * lies between bar and terminal; contact voltages before the last update.
+ */
+export let frameVoltage: usize = 0;
+export let frameShift: usize = 0;
+export let heldVoltage: usize = 0;
+/** Ground contacts and bonds, as many as the host says: A, A, slot and limit, whole numbers. */
+export let frameCurrent: usize = 0;
+export let frameMost: usize = 0;
+export let frameNode: usize = 0;
+export let frameLimit: usize = 0;
 /** Where another operating state was last linearised, K. */
 export let lastTemperature: usize = 0;
 /** m. */
@@ -186,6 +202,16 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   lastTemperature = numbers(2 * n);
   storage = numbers(2 * n);
   heldTemperature = numbers(2 * n);
+  returnCurrent = numbers(n);
+  loadReturnCurrent = numbers(n);
+  sourceReturnCurrent = numbers(n);
+  frameVoltage = numbers(n);
+  frameShift = numbers(n);
+  heldVoltage = numbers(n);
+  frameCurrent = numbers(2 * n);
+  frameMost = numbers(2 * n);
+  frameNode = wholes(2 * n);
+  frameLimit = wholes(2 * n);
   mutual = numbers(2 * n * n);
   air = numbers(n);
   airBase = numbers(n);

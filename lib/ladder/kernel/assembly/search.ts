@@ -1,6 +1,7 @@
 // The joint search for a rated power: see ratedPower.ts for the method.
 
 import { currentShift } from './currents';
+import { hasFrame } from './frame';
 import { at, copy, put } from './lanes';
 import { lastTemperature, outcome, RATED_POWER, slotCount, temperature } from './memory';
 import { isDroop, mountings } from './rack';
@@ -60,7 +61,8 @@ let newtonStep: f64 = 0;
 
 /** Whether another operating state has left temperatures from which the next can go on. */
 export function hasLastSweep(): bool {
-  return lastFor == mountings && lastPower > 0;
+  // Beside a frame the heats of a sweep belong to its own state.
+  return !hasFrame && lastFor == mountings && lastPower > 0;
 }
 
 export function forgetLastSweep(): void {
@@ -152,6 +154,8 @@ function isBelow(highest: f64): bool {
 function surelyCarried(asked: f64, power: f64): f64 {
   const fall = max(0, 1 - asked / power);
   const shift = currentShift();
+  // Beside a frame the rates leave out that the return pole carries another current.
+  if (hasFrame) return 0;
   // Far off, near the collapse, and with currents that do not know of their contacts yet, a straight line tells little.
   if (!(newtonStep <= FARTHEST && fall <= FARTHEST && shift <= FARTHEST_CURRENTS && currentOrder(power) <= STEEPEST_ORDER)) return 0;
   const late = isDroop ? MARGIN_LATE_DROOP : MARGIN_LATE_EQUAL;

@@ -7,6 +7,7 @@ import { at, put } from './lanes';
 import { linearisedStep } from './limits';
 import { outcome, SWEEPS } from './memory';
 import { radiant, setAir, setVoltage } from './rack';
+import { addFrameHeat, hasFrame } from './frame';
 import { addStored, isStored } from './storage';
 import { linearise } from './temperatures';
 
@@ -60,6 +61,7 @@ export function sweepAgain(power: f64, closure: f64): i32 {
     for (let k = 0; k < moreFilms; k++) assembleLoss(radiant);
     assembleLoss(radiant);
     if (isStored) addStored();
+    if (hasFrame) addFrameHeat();
   }
   const order = currentOrder(power);
   for (let k = 0; k < moreNewton; k++) linearise(power, order);
