@@ -2,6 +2,9 @@ import { spawnSync } from 'node:child_process';
 
 const told = spawnSync('ngspice', ['--version'], { encoding: 'utf8' });
 
+/** Its Newton iteration may go round and round where rounding keeps it from closing. */
+const PATIENCE_MS = 20_000;
+
 /** Whether the circuit simulator ngspice is installed. */
 export const haveNgspice = told.status === 0;
 
@@ -27,6 +30,7 @@ export function operatingPoint(netlist: readonly string[], expressions: readonly
     ].join('\n'),
     encoding: 'utf8',
     maxBuffer: 1 << 26,
+    timeout: PATIENCE_MS,
   });
   const said = new Map<number, number>();
   for (const [, i, value] of run.stdout.matchAll(/^answer(\d+) = (\S+)$/gm)) said.set(Number(i), Number(value));
