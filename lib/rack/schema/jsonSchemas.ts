@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { catalogueSchema } from './catalogueSchema.js';
+import { copperSchema } from './copperSchema.js';
 import { rackSchema } from './rackSchema.js';
 import { studySchema } from './studySchema.js';
 
@@ -8,10 +9,11 @@ export interface JsonSchemas {
   readonly rack: Readonly<Record<string, unknown>>;
   readonly catalogue: Readonly<Record<string, unknown>>;
   readonly study: Readonly<Record<string, unknown>>;
+  readonly copper: Readonly<Record<string, unknown>>;
 }
 
 /**
- * JSON Schemas of the rack, catalogue and study files, for editors: every key with its unit and meaning. They check
+ * JSON Schemas of the rack, catalogue, study and copper files, for editors: every key with its unit and meaning. They check
  * names, types and ranges; what takes more than one key to see (overlaps, totals, unknown names) only the reader
  * checks.
  */
@@ -25,5 +27,6 @@ export function jsonSchemas(): JsonSchemas {
     rack: exported('slotcast rack file', rackSchema),
     catalogue: exported('slotcast equipment catalogue', catalogueSchema),
     study: exported('slotcast study file', studySchema),
+    copper: exported('slotcast copper file', copperSchema),
   };
 }
