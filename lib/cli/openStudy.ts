@@ -19,6 +19,6 @@ export function openRack(file: string, screen: Screen): { readonly rack: Rack; r
   return { rack, warnings };
 }
 
-function warningText(warning: InputProblem): string {
+export function warningText(warning: InputProblem): string {
   return plainText(`WARNING: ${describeWhere(warning)}: found ${warning.found}; ${warning.allowed}`);
 }

@@ -23,7 +23,7 @@ export function readBalance(file: BalanceFile, study: Study | null, log: Problem
   const { rack, base, feet } = file;
   return {
     rack: { ...placeOf(rack), mass: rack.massKg, centreHeight: fromMm(rack.centreHeightMm) },
-    base: { depth: fromMm(base.depthMm), width: fromMm(base.widthMm) },
+    base: { depth: fromMm(base.frontToRearMm), width: fromMm(base.leftToRightMm) },
     feet: {
       front: fromMm(feet.frontMm), rear: fromMm(feet.rearMm), left: fromMm(feet.leftMm), right: fromMm(feet.rightMm),
     },
@@ -36,8 +36,8 @@ export function readBalance(file: BalanceFile, study: Study | null, log: Problem
 
 function logFeet({ base, feet }: BalanceFile, log: ProblemLog): void {
   const sides = [
-    ['frontMm', 'rearMm', feet.frontMm, feet.rearMm, base.depthMm, 'depth'],
-    ['leftMm', 'rightMm', feet.leftMm, feet.rightMm, base.widthMm, 'width'],
+    ['frontMm', 'rearMm', feet.frontMm, feet.rearMm, base.frontToRearMm, 'depth'],
+    ['leftMm', 'rightMm', feet.leftMm, feet.rightMm, base.leftToRightMm, 'width'],
   ] as const;
   for (const [low, high, from, to, size, word] of sides) {
     if (from < 0) log.add(`balance.feet.${low}`, String(from), `give at least 0: feet stand within the ${word} of the base`);

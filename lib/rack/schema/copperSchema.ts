@@ -88,8 +88,8 @@ const balance = object('what a tipping angle needs beside the masses of the cata
     ...place('its centre of mass'),
   }),
   base: object('footprint', {
-    depthMm: number('depth of the base, front to rear, mm', { above: 0 }),
-    widthMm: number('width of the base, mm', { above: 0 }),
+    frontToRearMm: number('depth of the base, mm', { above: 0 }),
+    leftToRightMm: number('width of the base, mm', { above: 0 }),
   }),
   feet: object('lines on which the outermost feet stand', {
     frontMm: number('front feet, mm behind the front edge of the base'),

@@ -108,7 +108,8 @@ function leastRow({ request, outcome, answer, looks, rising, trials }: LeastCopp
     toleranceMm: mm(request.tolerance), outcome, rising, trials,
     from: trial(looks[0]), to: trial(looks[looks.length - 1]), looks: looks.map(trial),
     answer: answer === null || bar === null ? null : {
-      ...value(up(answer.at)), ratedKw: kw(answer.power), copperKg: tidy(bar.mass), price: orNull(price, tidy),
+      ...value(up(answer.at)), ratedKw: kw(answer.power),
+      lowerKw: orNull(answer.lower, kw), upperKw: orNull(answer.upper, kw), copperKg: tidy(bar.mass), price: orNull(price, tidy),
     },
   };
 }

@@ -34,11 +34,13 @@ export function leastWords(least: Least, currency: string | null, percentilePerc
     return [`The smallest, a ${DIMENSION[vary]}${where} of ${at(from)}${carried(from)}, already carries ${what}: ${bar}.`,
       ...(rising ? [] : risingWords(least))];
   }
+  const sample = answer === null || answer.lowerKw === null || answer.upperKw === null ? ''
+    : ` By the sample: the percentile of that bar has an interval of its own from ${one(answer.lowerKw)} to ${one(answer.upperKw)} kW.`;
   const window = outcome === 'window' ? [`At the upper end, ${at(to)}, it is no longer carried${carried(to)}: keep within what is shown.`] : [];
   const within = vary === 'scale' ? `${level(toleranceMm)} mm of the deepest plate` : `${level(toleranceMm)} mm`;
   return [
     `Least copper for ${what}: a ${DIMENSION[vary]}${where} of ${answer === null ? '' : at(answer)}, ${bar} `
-      + `(to ${within}; ${least.trials} bars rated between ${at(from)} and ${at(to)}).`,
+      + `(to ${within}; ${least.trials} bars rated between ${at(from)} and ${at(to)}).${sample}`,
     ...window, ...risingWords(least),
   ];
 }
@@ -66,7 +68,7 @@ export function copperNotes(copper: CopperDocument): string[] {
       + `less the lowest terminal voltage of a load (contacts included), ${level(100 - p)} % percentile and largest of the scenarios; the `
       + 'heat is that of plates, joints and spreading current, mean of the scenarios.',
     `Copper is the mass of the plates of both poles, without joints. On the front: no other design has less ${
-      front.cost === 'price' ? 'cost' : 'mass'} and as much ${front.worth === 'floor' ? 'floor' : 'at the percentile'}, by the estimates.`,
+      front.cost === 'price' ? 'cost' : 'mass'} and as much ${front.worth === 'floor' ? 'floor' : 'at the percentile'}, by the estimates; letters are those of the chart.`,
   ];
 }
 
@@ -75,12 +77,17 @@ export function copperWarnings(copper: CopperDocument): string[] {
   const { designs, loadKw, impossible, sameAsBase } = copper;
   const of = (rows: readonly CopperRow[]) => rows.map(({ name }) => `"${name}"`).join(', ');
   const [failed, unsolved] = [designs.filter((row) => row.failed), designs.filter((row) => row.unsolvedAtLoad > 0)];
+  const metalsOf = ({ kgByMaterial }: CopperRow) => Object.keys(kgByMaterial).sort().join();
+  const base = designs.find(({ isBase }) => isBase);
+  const metals = designs.filter((row) => base !== undefined && metalsOf(row) !== metalsOf(base));
   const leaning = designs.filter(({ tipping }) => tipping !== null && tipping.angleDegrees <= 0);
   return [
     ...(failed.length === 0 ? [] : [`WARNING: ${of(failed)}: more scenarios without a rated power than the study allows; `
       + 'nothing may be made of their powers.']),
     ...unsolved.map(({ name, unsolvedAtLoad }) => `WARNING: "${name}" has no solution at ${level(loadKw)} kW in ${unsolvedAtLoad} `
       + 'scenarios (voltage collapse or no steady state); drop and heat leave them out.'),
+    ...(metals.length === 0 ? [] : [`Contacts and joints keep the base's resistances in ${of(metals)}, of another material: whether `
+      + 'they do is for a measurement to say.']),
     ...(leaning.length === 0 ? [] : [`WARNING: ${of(leaning)}: with some placement the rack does not stand on its feet.`]),
     ...impossible.map(({ name, reasons }) => `"${name}" is impossible: ${reasons.join('; ')}`),
     ...sameAsBase.map((name) => `"${name}" is the base itself and is not shown twice.`),

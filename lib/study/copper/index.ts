@@ -4,7 +4,7 @@ export { type CopperAnswer, type CopperOptions, copperStudy, type DesignAnswer, 
 export { COPPER_RESULT_FORMAT, type CopperContext, type CopperDocument, copperDocument, type CopperRow } from './copperDocument.js';
 export { copperNotes, copperWarnings, leastWords, tippingWords } from './copperWords.js';
 export { leastAngle, type LeastAngle } from './leastAngle.js';
-export { type LeastCopper, leastCopper, type LeastOptions, type LeastTrial } from './leastCopper.js';
+export { type LeastAnswer, type LeastCopper, leastCopper, type LeastOptions, type LeastTrial } from './leastCopper.js';
 export { type CostAndWorth, paretoFront } from './paretoFront.js';
 export type { RatedPercentile } from './percentileOf.js';
 export { ScenarioSet } from './scenarioSet.js';

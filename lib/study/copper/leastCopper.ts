@@ -1,7 +1,8 @@
 /** Least copper that carries a power: one dimension of the bar varied without steps, on the same scenarios throughout. */
 import { type BarChange, changedRack, InputError, type LeastRequest, type Rack } from '../../rack/index.js';
 import type { Study } from '../../rack/studyModel.js';
-import { bracketedRoot, quantileSorted, smallestSampleForQuantile } from '../../statistics/index.js';
+import { bracketedRoot, smallestSampleForQuantile } from '../../statistics/index.js';
+import { percentileOf, type RatedPercentile } from './percentileOf.js';
 import { rateDesign } from './rateDesign.js';
 import { ScenarioSet } from './scenarioSet.js';
 
@@ -20,6 +21,13 @@ export interface LeastTrial {
   readonly power: number;
 }
 
+/** A bar with the interval of its own percentile, W; null for a floor, and where the sample is too small. */
+export interface LeastAnswer extends LeastTrial {
+  readonly rack: Rack;
+  readonly lower: number | null;
+  readonly upper: number | null;
+}
+
 export interface LeastCopper {
   readonly request: LeastRequest;
   /**
@@ -28,7 +36,7 @@ export interface LeastCopper {
    */
   readonly outcome: 'found' | 'none carries' | 'smallest carries' | 'window';
   /** A value that carries what is wanted, with one within the tolerance below it that does not; null for `none carries`. */
-  readonly answer: (LeastTrial & { readonly rack: Rack }) | null;
+  readonly answer: LeastAnswer | null;
   /** Values spread over the whole range, ascending, looked at before the search. */
   readonly looks: readonly LeastTrial[];
   /** Whether the power rose from look to look: else more copper does not always carry more. */
@@ -51,11 +59,11 @@ const LOOKS = { percentile: 7, floor: 3 } as const;
 export function leastCopper(study: Study, request: LeastRequest, options: LeastOptions): LeastCopper {
   const { wanted, from, to, basis } = request;
   if (!(wanted > 0 && to > from && from > 0 && request.tolerance > 0)) throw new RangeError('least: a range and a power above 0 are needed');
-  const power = powerOf(study, request, options);
+  const rate = raterOf(study, request, options);
   let trials = 0;
   const tryAt = (at: number): LeastTrial => {
     trials++;
-    const trial = { at, power: power(rackAt(study.rack, request, at)) };
+    const trial = { at, power: rate(rackAt(study.rack, request, at)).power };
     options.onTrial?.(trial);
     return trial;
   };
@@ -63,10 +71,11 @@ export function leastCopper(study: Study, request: LeastRequest, options: LeastO
   const looks = Array.from({ length: count }, (_, k) => tryAt(k === count - 1 ? to : from + ((to - from) * k) / (count - 1)));
   const rising = looks.every(({ power: own }, k) => k === 0 || own >= looks[k - 1].power * (1 - 1e-9));
   const carries = looks.map(({ power: own }) => own >= wanted);
-  const closed = (outcome: LeastCopper['outcome'], trial: LeastTrial | null): LeastCopper => ({
-    request, outcome, looks, rising, trials,
-    answer: trial === null ? null : { ...trial, rack: rackAt(study.rack, request, trial.at) },
-  });
+  const closed = (outcome: LeastCopper['outcome'], trial: LeastTrial | null): LeastCopper => {
+    const rack = trial === null ? null : rackAt(study.rack, request, trial.at);
+    const [lower, upper] = rack === null || basis === 'floor' ? [null, null] : intervalOf(rate(rack));
+    return { request, outcome, looks, rising, trials, answer: trial === null || rack === null ? null : { ...trial, rack, lower, upper } };
+  };
   if (!carries.includes(true)) return closed('none carries', null);
   if (!carries.includes(false)) return closed('smallest carries', looks[0]);
   // Where the upper end carries, from the answer on everything looked at does; else the first that does.
@@ -85,17 +94,21 @@ export function leastCopper(study: Study, request: LeastRequest, options: LeastO
   return closed(isWindow ? 'window' : 'found', { at: root, power: met.get(root) ?? high.power });
 }
 
-function powerOf(study: Study, { basis, wanted }: LeastRequest, options: LeastOptions): (rack: Rack) => number {
+type Rated = Pick<RatedPercentile, 'power' | 'lower' | 'upper'>;
+
+const intervalOf = ({ lower, upper }: Rated) => [lower, upper] as const;
+
+function raterOf(study: Study, { basis, wanted }: LeastRequest, options: LeastOptions): (rack: Rack) => Rated {
   const { percentile, floorUpTo } = options;
   if (basis === 'floor') {
     if (floorUpTo === undefined) throw new RangeError('least: a floor is asked for, and nothing proves one');
-    return (rack) => floorUpTo({ ...study, rack }, wanted);
+    return (rack) => ({ power: floorUpTo({ ...study, rack }, wanted), lower: null, upper: null });
   }
   const scenarios = options.scenarios ?? study.scenarios;
   const least = smallestSampleForQuantile(percentile);
   if (!(scenarios >= least)) throw new RangeError(`${scenarios} scenarios: this percentile needs at least ${least}`);
   const set = new ScenarioSet(study, scenarios);
-  return (rack) => quantileSorted(rateDesign(rack, set).powers.sort(), percentile, study.percentileDefinition);
+  return (rack) => percentileOf(rateDesign(rack, set).powers, percentile, study);
 }
 
 function rackAt(base: Rack, { vary, poles }: LeastRequest, at: number): Rack {
