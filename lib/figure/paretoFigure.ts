@@ -3,7 +3,7 @@ import { escapeLabel } from './escapeLabel.js';
 import type { Figure, Trace } from './figure.js';
 import { axis, frame } from './frame.js';
 import { lineKey } from './lineKey.js';
-import { formatLevel, formatNumber, kilowattDecimals } from './numberFormat.js';
+import { countOf, formatLevel, formatNumber, kilowattDecimals } from './numberFormat.js';
 import { PALETTE } from './palette.js';
 
 const PLOT = 340;
@@ -42,10 +42,9 @@ export function paretoFigure(copper: Copper): Figure {
   ];
   return {
     title,
-    description: `${points.map((point) => `${point.row.name}: ${formatNumber(point.x, 1)} ${unit}, `
-      + `${formatNumber(point.y, decimals)} kW${point.row.onFront ? ' (not beaten)' : ''}`).join('; ')}. Not beaten: no other design costs as `
-      + 'little and carries as much, by the estimates. Whiskers belong to each design alone; differences on common '
-      + 'scenarios are known far better, and stand in the table.',
+    description: `Not beaten, from the cheapest on: ${best.map(({ row, x, y }) => `${row.mark ?? ''} “${row.name}” `.trimStart()
+      + `${formatNumber(x, 1)} ${unit}, ${formatNumber(y, decimals)} kW`).join('; ')}. No other design costs as little and `
+      + `carries as much, by the estimates. ${countOf(points.length - best.length, 'design')} beaten. ${worthNote(front.worth)}`,
     data: traces(points, best, front.worth, pointWords),
     layout: frame(title, PLOT + MARGIN.t + MARGIN.b, MARGIN, {
       xaxis: axis(front.cost === 'price' ? `price of the conductors, ${escapeLabel(unit)}` : 'mass of the conductors, kg', { nticks: 6 }),
@@ -54,6 +53,11 @@ export function paretoFigure(copper: Copper): Figure {
       shapes: lineKey(key, 1).shapes,
     }),
   };
+}
+
+function worthNote(worth: Copper['front']['worth']): string {
+  return worth === 'floor' ? 'Floors are proven by the model for every allowed placement.'
+    : 'Whiskers belong to each design alone; differences on common scenarios are known better, and stand in the table.';
 }
 
 interface Point {
