@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { loadStudy } from '../../../lib/rack/index.js';
 import { quantileSorted } from '../../../lib/statistics/index.js';
-import { copperDesigns, copperStudy, paretoFront, runStudy, varianceReduction } from '../../../lib/study/index.js';
+import { RackModel } from '../../../lib/ladder/index.js';
+import { loadDesign } from '../../../lib/study/copper/rateDesign.js';
+import { copperDesigns, copperStudy, paretoFront, runStudy, ScenarioSet, varianceReduction } from '../../../lib/study/index.js';
 import { longBarStudy, powerOf, RHO, SLOTS, PITCH } from './longBar.js';
 
 const { study: deep } = loadStudy('data-demo/deep-bar-anywhere.json');
@@ -64,6 +66,29 @@ describe('a copper study', () => {
     }
   }, 60_000);
 
+  it('loses as heat what the sources give and the loads do not take', () => {
+    const set = new ScenarioSet(deep, 20);
+    const { heat, barHeat } = loadDesign(deep.rack, set, 90e3);
+    const model = new RackModel(deep.rack);
+    heat.forEach((watts, i) => {
+      const scenario = set.at(i);
+      const solution = scenario === null ? null : model.solutionAt(scenario, 90e3, model.states(scenario)[0]);
+      if (solution?.status !== 'solved') throw new Error(`scenario ${i} is not solved`);
+      expect(watts).toBeCloseTo(solution.balance.sourcePower - 90e3, 4);
+      expect(watts - barHeat[i]).toBeCloseTo(solution.balance.contactHeat, 9);
+      expect(solution.balance.spreadingHeat).toBeGreaterThan(0.1);
+    });
+  });
+
+  it('takes intervals from whole replicates where the study is a design', () => {
+    const spread = { ...deep, sampling: { design: 'latin-hypercube', size: 25 } as const };
+    const [, one] = copperStudy(spread, designs.slice(0, 1), options).designs;
+    expect(one.percentile.method).toBe('independent replicates');
+    expect(one.difference?.lower).toBeLessThanOrEqual(one.difference?.upper ?? 0);
+    const odd = copperStudy(spread, designs.slice(0, 1), { ...options, scenarios: 410 }).designs[1];
+    expect(odd.difference).toBeNull();
+  });
+
   it('has no number that is not finite', () => {
     const text = JSON.stringify(answer, (key, value: unknown) => {
       if (key === 'study' || key === 'rack') return undefined;
@@ -95,8 +120,8 @@ describe('drop and heat of the long bar', () => {
 
 describe('the front', () => {
   it('of a known set', () => {
-    const points = [[1, 1], [2, 3], [3, 3], [3, 5], [4, 4], [2, 3], [5, 5.1]];
-    expect(paretoFront(points.map(([cost, worth]) => ({ cost, worth })))).toEqual([true, true, false, true, false, true, true]);
+    const points = [[1, 1], [2, 3], [3, 3], [3, 5], [4, 4], [2, 3], [5, 5.1], [1, 0.5], [6, 5.1]];
+    expect(paretoFront(points.map(([cost, worth]) => ({ cost, worth })))).toEqual([true, true, false, true, false, true, true, false, false]);
     expect(paretoFront([])).toEqual([]);
     expect(() => paretoFront([{ cost: Number.NaN, worth: 1 }])).toThrow(RangeError);
   });

@@ -70,6 +70,14 @@ describe('least copper of a bar with rise = I²·r/(h·p)', () => {
     expect(found.answer?.at).toBeCloseTo(0.1, 4);
   });
 
+  it('stays above a gap in what carries', () => {
+    // Invented: carried at both ends, not between.
+    const floorUpTo = (own: typeof study) => 1e6 * (1 + Math.abs(own.rack.supply.sections[0].plates.depth - 0.125) / 0.05);
+    const found = leastCopper(study, request({ basis: 'floor', wanted: 1.5e6 }), { ...options, floorUpTo });
+    expect(found).toMatchObject({ outcome: 'found', rising: false });
+    expect(found.answer?.at).toBeCloseTo(0.15, 4);
+  });
+
   it('refuses what makes no sense', () => {
     expect(() => leastCopper(study, request({ from: 0.3 }), options)).toThrow(RangeError);
     expect(() => leastCopper(study, request({}), { ...options, scenarios: 5 })).toThrow(/at least/);

@@ -56,6 +56,18 @@ describe('tipping', () => {
       .toEqual({ angle: expect.closeTo(Math.atan((0.5 - 0.2) / 0.9), 12), side: 'front' });
   });
 
+  it('goes over the nearest line of feet, whichever it is', () => {
+    const feet = { front: 0.1, rear: 0.9, left: 0.05, right: 0.55 };
+    for (const [fromFront, fromLeft, side, distance] of [
+      [0.3, 0.3, 'front', 0.2], [0.8, 0.3, 'rear', 0.1], [0.5, 0.2, 'left', 0.15], [0.5, 0.45, 'right', 0.1],
+    ] as const) {
+      expect(tippingAngle({ mass: 1, height: 1.2, fromFront, fromLeft }, feet))
+        .toEqual({ side, angle: expect.closeTo(Math.atan(distance / 1.2), 12) });
+    }
+    // Beside the feet it does not stand at all.
+    expect(tippingAngle({ mass: 1, height: 1, fromFront: 0.95, fromLeft: 0.3 }, feet).angle).toBeCloseTo(-Math.atan(0.05), 12);
+  });
+
   it('of rack, bar and units together, by hand', () => {
     // The long bar: 180 kg at 0.1 + 5 m. Feed: slot 1, mid 0.025 m, 50 kg. Load: slots 199-200, mid 9.95 m, 20 kg.
     const study = longBarStudy();
