@@ -29,6 +29,8 @@ const COPPER_FILES = ['copper.json', 'copper.html'] as const;
 
 /** Starts of the search below which a floor is proven. */
 const STARTS = 2;
+/** Per cent of the worst found that may lie between it and a floor that counts as settled: where proofs stop. */
+const SETTLED_PERCENT = 1;
 
 /** `slotcast copper FILE`: which copper carries how much, and the least that carries what is wanted. */
 export function copperCommand(file: string, options: CopperCommandOptions, screen: Screen): number {
@@ -62,8 +64,8 @@ export function copperCommand(file: string, options: CopperCommandOptions, scree
     onTrial: ({ power }) => tell(`least copper: a bar that carries ${(power / 1e3).toFixed(1)} kW`),
     ...(request.floor === null || ranges === null ? {} : { floorUpTo: floorUpTo(ranges, request.floor.seconds) }),
   });
-  const { out: _, json: __, quiet: ___, replace: ____, ...named } = options;
-  const document = copperDocument({ request, inputs, designs, answer, least, command: commandLine('copper', file, named) });
+  const command = commandLine('copper', file, { scenarios: options.scenarios, seed: options.seed });
+  const document = copperDocument({ request, inputs, designs, answer, least, command });
   checkFolder(folder, options.replace, COPPER_FILES);
   writeFileWhole(join(folder, 'copper.html'), copperPage(document));
   // Last, so that a folder with copper.json is complete.
@@ -107,14 +109,19 @@ function rangesOf(study: Study, { floor }: CopperRequest): ToleranceRanges | nul
     return toleranceRanges(study, floor.coverPercent);
   } catch (error) {
     if (!(error instanceof RangeError)) throw error;
-    throw new InputError([{ file: 'copper file', path: 'floor.coverPercent', found: String(floor.coverPercent), allowed: error.message }]);
+    throw new InputError([{
+      file: 'copper file', path: 'floor.coverPercent', found: String(floor.coverPercent), allowed: error.message,
+    }]);
   }
 }
 
 const now = () => performance.now();
 
 function floorOf(ranges: ToleranceRanges, seconds: number): (study: Study) => ProvenFloor {
-  return (study) => worstAnswer(study, ranges, { seed: 'worst', starts: STARTS, seconds, now }).floor;
+  return (study) => {
+    const { floor, gapPercent } = worstAnswer(study, ranges, { seed: 'worst', starts: STARTS, seconds, now });
+    return { power: floor.power, settled: floor.finished || gapPercent <= SETTLED_PERCENT };
+  };
 }
 
 /** A floor sought no higher than what is wanted, which is all that counts. */

@@ -12,17 +12,28 @@ export function copperText(copper: CopperDocument): string {
     `Copper study "${plainText(copper.name)}": ${copper.designs.length} bars for rack "${plainText(rack.name)}"`,
     `Study "${plainText(study.name)}", ${study.scenarios} scenarios, seed ${plainText(study.seed)}`,
     '',
-    ...copperNotes(copper).map(plainText),
+    ...copperNotes(copper).map(lines),
     '',
     designTable(copper.designs, percentilePercent, currency),
     '',
-    ...warnings.map(plainText), ...(warnings.length > 0 ? [''] : []),
-    ...(least === null ? [] : [...leastWords(least, currency, percentilePercent).map(plainText), '']),
-    ...(tipping === null ? [] : [plainText(tipping), '']),
+    ...warnings.map(lines), ...(warnings.length > 0 ? [''] : []),
+    ...(least === null ? [] : [...leastWords(least, currency, percentilePercent).map(lines), '']),
+    ...(tipping === null ? [] : [lines(tipping), '']),
     'Screening calculation: prove a rating by a temperature-rise test to the standard that applies. Energised busbars and',
     'fault currents can kill or burn; local codes and licensed practice decide. Joints, supports and short-circuit forces of',
     'a bar, and the anchoring of a rack, are for those who answer for them.',
   ].join('\n');
+}
+
+/** Columns of a terminal that a sentence takes. */
+const WIDTH = 118;
+
+/** A sentence in lines that a terminal shows whole. */
+function lines(sentence: string): string {
+  return plainText(sentence).split(' ').reduce((text, word) => {
+    const last = text.slice(text.lastIndexOf('\n') + 1);
+    return `${text}${last.length + 1 + word.length > WIDTH ? '\n' : ' '}${word}`;
+  });
 }
 
 function designTable(rows: readonly CopperRow[], percentilePercent: number, currency: string | null): string {
@@ -38,11 +49,11 @@ function designTable(rows: readonly CopperRow[], percentilePercent: number, curr
     ['less base kW', ({ differenceKw }) => signed(differenceKw), has(({ differenceKw }) => differenceKw)],
     ['from', ({ differenceLowerKw }) => signed(differenceLowerKw), has(({ differenceKw }) => differenceKw)],
     ['to', ({ differenceUpperKw }) => signed(differenceUpperKw), has(({ differenceKw }) => differenceKw)],
-    ['floor kW', ({ floorKw }) => (floorKw === null ? '' : (Math.floor(floorKw * 10) / 10).toFixed(1)), has(({ floorKw }) => floorKw)],
+    ['floor kW', floorText, has(({ floorKw }) => floorKw)],
     ['drop mV', ({ dropHighMv }) => whole(dropHighMv), true],
     ['largest', ({ dropLargestMv }) => whole(dropLargestMv), true],
     ['heat W', ({ barHeatW }) => whole(barHeatW), true],
-    ['tips °', ({ tipping }) => (tipping === null ? '' : `${tipping.angleDegrees.toFixed(2)}`), has(({ tipping }) => tipping)],
+    ['tips °', ({ tipping }) => (tipping === null ? '' : tipping.angleDegrees.toFixed(2)), has(({ tipping }) => tipping)],
   ];
   const shown = columns.filter(([, , isShown]) => isShown);
   return textTable(shown.map(([head]) => head), rows.map((row) => shown.map(([, cell]) => cell(row))));
@@ -50,6 +61,11 @@ function designTable(rows: readonly CopperRow[], percentilePercent: number, curr
 
 const kw = (value: number | null) => (value === null ? '' : value.toFixed(1));
 const whole = (value: number | null) => (value === null ? '' : value.toFixed(0));
+
+/** Down: what is proven may not read higher than it is. `+`: not settled. */
+function floorText({ floorKw, floorSettled }: CopperRow): string {
+  return floorKw === null ? '' : `${(Math.floor(floorKw * 10) / 10).toFixed(1)}${floorSettled === true ? '' : '+'}`;
+}
 
 function signed(value: number | null): string {
   if (value === null) return '';

@@ -47,7 +47,8 @@ export function paretoFigure(copper: Copper): Figure {
       + `carries as much, by the estimates. ${countOf(points.length - best.length, 'design')} beaten. ${worthNote(front.worth)}`,
     data: traces(points, best, front.worth, pointWords),
     layout: frame(title, PLOT + MARGIN.t + MARGIN.b, MARGIN, {
-      xaxis: axis(front.cost === 'price' ? `price of the conductors, ${escapeLabel(unit)}` : 'mass of the conductors, kg', { nticks: 6 }),
+      xaxis: axis(
+        front.cost === 'price' ? `price of the conductors, ${escapeLabel(unit)}` : 'mass of the conductors, kg', { nticks: 6 }),
       yaxis: axis(`${worthWords}, kW`, { nticks: 7 }),
       annotations: [...letters(best), ...(lineKey(key, 1).annotations ?? [])],
       shapes: lineKey(key, 1).shapes,
@@ -125,5 +126,6 @@ function titleOf(points: readonly Point[], unit: string): string {
   }
   const next = best.find(({ y }) => y > base.y);
   return next === undefined ? 'No design carries more than the base'
-    : `“${next.row.name}” is the next step up: ${formatNumber(next.y - base.y, 1)} kW more for ${formatNumber(next.x - base.x, 1)} ${unit} more`;
+    : `“${next.row.name}” is the next step up: ${formatNumber(next.y - base.y, 1)} kW more for `
+      + `${formatNumber(next.x - base.x, 1)} ${unit} more`;
 }

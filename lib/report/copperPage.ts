@@ -33,7 +33,7 @@ function designs(copper: CopperDocument, figures: PageFigures): Html {
   ], copper.designs.map((row) => [
     nameOf(row.name), front(row), row.copperKg.toFixed(1), row.ratedKw.toFixed(1), interval(row.lowerKw, row.upperKw, 1),
     row.isBase ? '–' : signed(row.differenceKw), row.isBase ? '–' : interval(row.differenceLowerKw, row.differenceUpperKw, 2),
-    ...(hasFloor ? [row.floorKw === null ? '–' : (Math.floor(row.floorKw * 10) / 10).toFixed(1)] : []),
+    ...(hasFloor ? [floorWords(row)] : []),
     row.varianceReduction === null ? '–' : `${Number(row.varianceReduction.toPrecision(2))} ×`,
   ]))}${warnings.map((words) => html`<p class="${words.startsWith('WARNING') ? 'warning' : 'note'}">${words}</p>
 `)}${copperNotes(copper).map((words) => html`<p class="note">${words}</p>
@@ -44,18 +44,25 @@ function front({ onFront, mark, isBase }: CopperRow): string {
   return onFront ? (mark ?? (isBase ? 'base' : 'yes')) : '–';
 }
 
+/** Down: what is proven may not read higher than it is. `+`: not settled. */
+function floorWords({ floorKw, floorSettled }: CopperRow): string {
+  return floorKw === null ? '–' : `${(Math.floor(floorKw * 10) / 10).toFixed(1)}${floorSettled === true ? '' : '+'}`;
+}
+
 function least(copper: CopperDocument, found: NonNullable<CopperDocument['least']>): Html {
   const isScale = found.vary === 'scale';
   return html`${leastWords(found, copper.currency, copper.percentilePercent).map((words) => html`<p>${words}</p>
 `)}${found.basis === 'floor' ? html`` : table('Looked at before the search', [isScale ? 'Factor' : 'Value, mm', 'Carries, kW'],
-    found.looks.map(({ factor, valueMm, ratedKw }) => [String(Number((factor ?? valueMm ?? 0).toFixed(4))), ratedKw.toFixed(1)]))}`;
+    found.looks.map(({ factor, valueMm, ratedKw }) => (
+      [String(Number((factor ?? valueMm ?? 0).toFixed(4))), ratedKw.toFixed(1)])))}`;
 }
 
 function costs(copper: CopperDocument): Html {
   const { currency, loadKw, percentilePercent, designs: rows } = copper;
   const hasPrice = rows.some(({ price }) => price !== null);
   return table(`At ${loadKw} kW of load`, [
-    'Bar', 'kg', ...(hasPrice ? [`Price, ${currency ?? ''}`] : []), `Drop, ${Number((100 - percentilePercent).toPrecision(9))} %, mV`,
+    'Bar', 'kg', ...(hasPrice ? [`Price, ${currency ?? ''}`] : []),
+    `Drop, ${Number((100 - percentilePercent).toPrecision(9))} %, mV`,
     'Largest, mV', 'Heat of the bar, W', 'With contacts, W',
   ], rows.map((row) => [
     nameOf(row.name), row.copperKg.toFixed(1), ...(hasPrice ? [whole(row.price)] : []), whole(row.dropHighMv),

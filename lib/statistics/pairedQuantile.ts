@@ -81,7 +81,9 @@ class Resampled {
   private readonly taken: Float64Array;
   private readonly fromBelow: boolean;
 
-  constructor(private readonly values: ArrayLike<number>, private readonly p: number, private readonly definition?: QuantileDefinition) {
+  constructor(
+    private readonly values: ArrayLike<number>, private readonly p: number, private readonly definition?: QuantileDefinition,
+  ) {
     this.order = Uint32Array.from({ length: values.length }, (_, i) => i).sort((a, b) => values[a] - values[b]);
     this.taken = new Float64Array(values.length);
     this.fromBelow = p <= 0.5;

@@ -5,7 +5,7 @@ import type { CopperRow } from '../../lib/study/index.js';
 const row = (name: string, copperKg: number, ratedKw: number, change: Partial<CopperRow> = {}): CopperRow => ({
   name, isBase: false, mark: null, copperKg, centreHeightMm: 900, kgByMaterial: {}, price: null, ratedKw, lowerKw: ratedKw - 1,
   upperKw: ratedKw + 1, method: 'order statistics', differenceKw: null, differenceLowerKw: null, differenceUpperKw: null,
-  varianceReduction: null, varianceCommonKw2: null, varianceIndependentKw2: null, floorKw: null, floorFinished: null,
+  varianceReduction: null, varianceCommonKw2: null, varianceIndependentKw2: null, floorKw: null, floorSettled: null,
   dropHighMv: null, dropLargestMv: null, barHeatW: null, heatW: null, unsolvedAtLoad: 0, notRated: 0, failed: false,
   onFront: false, tipping: null, ...change,
 });

@@ -61,7 +61,8 @@ function readDesigns({ sweep, designs = [], least }: Partial<CopperFile>, log: P
   }
   const swept = sweep === undefined ? [] : sweepChanges(sweep);
   if (sweep !== undefined && swept.length === 0) {
-    log.add('sweep', 'no list of values', 'list values of depthMm, thicknessMm, count, gapMm, material, jointAboveSlot or tapers');
+    log.add('sweep', 'no list of values',
+      'list values of depthMm, thicknessMm, count, gapMm, material, jointAboveSlot or tapers');
   }
   if (sweep === undefined && designs.length === 0 && least === undefined) {
     log.add('designs', 'no design', 'give "sweep", "designs" or "least": there is nothing to compare');
@@ -97,7 +98,9 @@ function logPrices({ prices = [], currency }: Partial<CopperFile>, study: Study 
 function readLeast(file: NonNullable<CopperFile['least']>, log: ProblemLog): LeastRequest {
   const [from, to, key] = file.vary === 'scale' ? [file.fromFactor, file.toFactor, 'toFactor']
     : [fromMm(file.fromMm), fromMm(file.toMm), 'toMm'];
-  if (!(to > from)) log.add(`least.${key}`, String(file.vary === 'scale' ? file.toFactor : file.toMm), 'give more than the lower end');
+  if (!(to > from)) {
+    log.add(`least.${key}`, String(file.vary === 'scale' ? file.toFactor : file.toMm), 'give more than the lower end');
+  }
   return {
     wanted: fromKw(file.wantedKw), basis: file.basis, vary: file.vary, from, to, tolerance: fromMm(file.toleranceMm),
     poles: file.poles,

@@ -78,7 +78,7 @@ function row(design: DesignAnswer, mark: string | null, isBase: boolean) {
     varianceCommonKw2: variance === null ? null : tidy(variance.common / 1e6),
     varianceIndependentKw2: variance === null ? null : tidy(variance.independent / 1e6),
     floorKw: floor === null ? null : Math.floor(floor.power) / 1e3,
-    floorFinished: floor === null ? null : floor.finished,
+    floorSettled: floor === null ? null : floor.settled,
     dropHighMv: drop === null ? null : tidy(1e3 * drop.high),
     dropLargestMv: drop === null ? null : tidy(1e3 * drop.largest),
     barHeatW: heat === null ? null : tidy(heat.bar),

@@ -2,7 +2,9 @@
 import { randomStream } from '../../draw/index.js';
 import { BASE_NAME, type BalanceData, type Rack } from '../../rack/index.js';
 import { replicateSizeOf, type Study } from '../../rack/studyModel.js';
-import { type PairedQuantile, pairedQuantile, quantileSorted, smallestSampleForQuantile } from '../../statistics/index.js';
+import {
+  type PairedQuantile, pairedQuantile, quantileSorted, smallestSampleForQuantile,
+} from '../../statistics/index.js';
 import { type BarMass, barMass, barPrice } from './barMass.js';
 import type { CopperDesign } from './copperDesigns.js';
 import { paretoFront } from './paretoFront.js';
@@ -15,8 +17,8 @@ import { type VarianceReduction, varianceReduction } from './varianceReduction.j
 /** A power proven for every allowed placement, W. */
 export interface ProvenFloor {
   readonly power: number;
-  /** Whether more time would not raise it. */
-  readonly finished: boolean;
+  /** Whether more time would hardly raise it: only floors that are settled compare bars, and not how far proofs got. */
+  readonly settled: boolean;
 }
 
 export interface CopperOptions {
@@ -28,8 +30,8 @@ export interface CopperOptions {
   readonly load: number;
   /** Of a kilogram, by material. */
   readonly prices?: ReadonlyMap<string, number>;
-  /** Proves a floor for a study; `lowest`, W, is the lowest rated power met. */
-  readonly floor?: (study: Study, lowest: number) => ProvenFloor;
+  /** Proves a floor for a study with a design's rack. */
+  readonly floor?: (study: Study) => ProvenFloor;
   /** Runs that measure the worth of common scenarios. Default 0: not measured. */
   readonly varianceRuns?: number;
   readonly balance?: BalanceData;
@@ -95,7 +97,8 @@ export function copperStudy(study: Study, designs: readonly CopperDesign[], opti
   const rated = all.map(({ rack }) => rateDesign(rack, set, onScenario));
   const mostFailed = study.mostNotRated * scenarios;
   if (rated[0].notRated > mostFailed) {
-    throw new RangeError(`the base has ${rated[0].notRated} of ${scenarios} scenarios without a rated power, more than its study allows`);
+    throw new RangeError(`the base has ${rated[0].notRated} of ${scenarios} scenarios without a rated power, `
+      + 'more than its study allows');
   }
   const variances = varianceRuns === 0 ? null
     : varianceReduction(study, designs, { percentile, scenarios, runs: varianceRuns, onScenario });
@@ -103,12 +106,11 @@ export function copperStudy(study: Study, designs: readonly CopperDesign[], opti
     const { powers, notRated } = rated[k];
     const bar = barMass(rack);
     const failed = notRated > mostFailed;
-    const own = { ...study, rack };
     return {
       name, rack, bar, notRated, failed,
       price: options.prices === undefined ? null : barPrice(bar, options.prices),
       percentile: percentileOf(powers, percentile, study),
-      floor: floor === undefined || failed ? null : floor(own, powers.reduce((low, power) => Math.min(low, power), powers[0])),
+      floor: floor === undefined || failed ? null : floor({ ...study, rack }),
       ...atLoad(rack, set, load, 1 - percentile, onScenario),
       difference: k === 0 || failed ? null : differenceOf(rated[k], rated[0], percentile, study),
       variance: k === 0 || variances === null ? null : variances[k - 1],
@@ -143,11 +145,11 @@ function differenceOf(ours: RatedDesign, base: RatedDesign, p: number, study: St
   });
 }
 
-/** By price where every design has one, and by floor where every one is proven. */
+/** By price where every design has one, and by floor where every one is proven and settled. */
 function withFront(answers: readonly DesignAnswer[]): Pick<CopperAnswer, 'front' | 'designs'> {
   const usable = answers.filter(({ failed }) => !failed);
   const byPrice = usable.every(({ price }) => price !== null);
-  const byFloor = usable.every(({ floor }) => floor !== null);
+  const byFloor = usable.every(({ floor }) => floor?.settled === true);
   const on = paretoFront(usable.map(({ bar, price, percentile, floor }) => ({
     cost: byPrice && price !== null ? price : bar.mass,
     worth: byFloor && floor !== null ? floor.power : percentile.power,

@@ -58,7 +58,9 @@ const LOOKS = { percentile: 7, floor: 3 } as const;
  */
 export function leastCopper(study: Study, request: LeastRequest, options: LeastOptions): LeastCopper {
   const { wanted, from, to, basis } = request;
-  if (!(wanted > 0 && to > from && from > 0 && request.tolerance > 0)) throw new RangeError('least: a range and a power above 0 are needed');
+  if (!(wanted > 0 && to > from && from > 0 && request.tolerance > 0)) {
+    throw new RangeError('least: a range and a power above 0 are needed');
+  }
   const rate = raterOf(study, request, options);
   let trials = 0;
   const tryAt = (at: number): LeastTrial => {
@@ -74,7 +76,8 @@ export function leastCopper(study: Study, request: LeastRequest, options: LeastO
   const closed = (outcome: LeastCopper['outcome'], trial: LeastTrial | null): LeastCopper => {
     const rack = trial === null ? null : rackAt(study.rack, request, trial.at);
     const [lower, upper] = rack === null || basis === 'floor' ? [null, null] : intervalOf(rate(rack));
-    return { request, outcome, looks, rising, trials, answer: trial === null || rack === null ? null : { ...trial, rack, lower, upper } };
+    const answer = trial === null || rack === null ? null : { ...trial, rack, lower, upper };
+    return { request, outcome, looks, rising, trials, answer };
   };
   if (!carries.includes(true)) return closed('none carries', null);
   if (!carries.includes(false)) return closed('smallest carries', looks[0]);

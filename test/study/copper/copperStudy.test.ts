@@ -48,6 +48,14 @@ describe('a copper study', () => {
       answer.designs.map(({ price, percentile }) => ({ cost: price ?? 0, worth: percentile.power }))));
   });
 
+  it('weighs by floors only where all of them are settled', () => {
+    const floor = (settled: (depth: number) => boolean) => (own: typeof deep) => (
+      { power: 80e3, settled: settled(own.rack.supply.sections[0].plates.depth) });
+    const few = { ...options, scenarios: 100 };
+    expect(copperStudy(deep, designs, { ...few, floor: floor(() => true) }).front.worth).toBe('floor');
+    expect(copperStudy(deep, designs, { ...few, floor: floor((depth) => depth < 0.17) }).front.worth).toBe('percentile');
+  });
+
   it('states drop and heat that fall with more copper', () => {
     const [base, , thicker, light] = answer.designs;
     expect(thicker.drop?.largest).toBeLessThan(base.drop?.largest ?? 0);
