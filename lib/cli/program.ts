@@ -10,6 +10,7 @@ import {
 } from '../study/index.js';
 import { barCommand, type BarOptions } from './barCommand.js';
 import { checkCommand } from './checkCommand.js';
+import { copperCommand, type CopperCommandOptions } from './copperCommand.js';
 import { EXIT } from './exitCodes.js';
 import { rareCommand, type RareCommandOptions } from './rareCommand.js';
 import { peakCommand, type PeakCommandOptions } from './peakCommand.js';
@@ -129,6 +130,17 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--json', 'print JSON instead of text', false)
     .option('--quiet', 'no progress on standard error', false)
     .action(async (file: string, options: LabelCommandOptions) => finish(await labelCommand(file, options, screen)));
+
+  program.command('copper')
+    .description('which copper buys the next label: variants of the bar on the same scenarios, least copper for a power, tipping')
+    .argument('<file>', 'copper file (JSON)')
+    .option('--scenarios <n>', 'rate this many instead of what the files say', wholeNumber(1, 10_000_000))
+    .option('--seed <text>', 'use this seed instead of the study’s')
+    .option('--out <folder>', 'folder for copper.json and copper.html (default: results/<file name>)')
+    .option('--replace', 'write over results in the folder', false)
+    .option('--json', 'print JSON instead of text', false)
+    .option('--quiet', 'no progress on standard error', false)
+    .action((file: string, options: CopperCommandOptions) => finish(copperCommand(file, options, screen)));
 
   program.command('rare')
     .description('how likely a rack carries no more than a power, where plain scenarios would meet that too seldom to count')

@@ -1,7 +1,8 @@
 import seedrandom from 'seedrandom';
 
 /** What a stream is used for. Designs compared on one seed share every stream whose purpose they share. */
-export type StreamPurpose = 'placement' | 'build' | 'contacts' | 'sharing' | 'strata' | 'source-strata' | 'check' | 'worst' | 'rare';
+export type StreamPurpose = 'placement' | 'build' | 'contacts' | 'sharing' | 'strata' | 'source-strata' | 'check' | 'worst' | 'rare'
+  | 'copper';
 
 /** A source of random numbers that belongs to one (seed, index, purpose). */
 export interface RandomStream {

@@ -1,3 +1,7 @@
+export { changedRack, type ChangedRack, materialsKnown } from './copper/changedRack.js';
+export * from './copper/copperModel.js';
+export { loadCopper, type LoadedCopper, parseCopper } from './copper/loadCopper.js';
+export { BASE_NAME } from './copper/readCopper.js';
 export { describeProblem, describeWhere, InputError, type InputProblem } from './errors.js';
 export { conductorMass, type ConductorMass, sectionArea, sectionAt } from './geometry.js';
 export { type LoadedStudy, loadLoadHistory, loadRack, loadStudy, type StudyInput } from './loader.js';

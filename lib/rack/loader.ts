@@ -58,7 +58,7 @@ function openFailure(error: unknown): string {
 const LARGEST_BYTES = 20_000_000;
 
 /** Bytes of a file, or null with a problem logged where the file is named. */
-function readBytes(path: string, { log, path: key }: Mention): Buffer | null {
+export function readBytes(path: string, { log, path: key }: Mention): Buffer | null {
   try {
     // Looked at before it is opened: a pipe would keep the program waiting, and a device may have no end.
     const stat = statSync(path);
@@ -78,7 +78,7 @@ function readBytes(path: string, { log, path: key }: Mention): Buffer | null {
   }
 }
 
-function readJson(bytes: Buffer, log: ProblemLog): unknown {
+export function readJson(bytes: Buffer, log: ProblemLog): unknown {
   const text = decodeUtf8(bytes, log);
   return text === null ? undefined : readStrictJson(text, log);
 }

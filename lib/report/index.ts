@@ -1,4 +1,5 @@
 export { CHROMIUM_VARIABLE, chromiumPath, NoBrowser } from './chromium.js';
+export { copperPage } from './copperPage.js';
 export type { ExplainedPlacement } from './explainedPlacement.js';
 export { FigurePictures } from './figurePictures.js';
 export { type ReportInput, ReportInputError, type ReportLabel, sortedRatedKw } from './input.js';

@@ -1,7 +1,9 @@
+export { type BracketedRoot, bracketedRoot } from './bracketedRoot.js';
 export { clopperPearson, clopperPearsonUpper, type ShareInterval } from './clopperPearson.js';
 export { ReplicateTooSmall, SampleTooSmall, StatisticsInputError } from './errors.js';
 export { histogramBins, type HistogramBins, type HistogramOptions } from './histogramBins.js';
 export { orderStatisticInterval, smallestSampleForInterval, type RankInterval } from './orderStatisticInterval.js';
+export { type PairedQuantile, pairedQuantile, type PairedQuantileOptions } from './pairedQuantile.js';
 export { percentileEstimate, type PercentileEstimate, type PercentileOptions } from './percentileEstimate.js';
 export {
   DEFAULT_QUANTILE_DEFINITION,

@@ -1,5 +1,6 @@
 export { makeResultFolder, writeFileWhole } from './atomicFile.js';
 export { OPERATING_STATE_RULES, POLE_NAMES } from './batch.js';
+export * from './copper/index.js';
 export { Checkpoint } from './checkpoint.js';
 export { FolderInUse, lockFolder } from './folderLock.js';
 export { studyFingerprint } from './fingerprint.js';

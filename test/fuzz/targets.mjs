@@ -81,6 +81,17 @@ export const TARGETS = {
       return taken;
     },
   },
+  copper: {
+    seeds: [demo('deep-bar-copper.json')],
+    words: wordsOf(schemas.copper),
+    run: (text) => {
+      const study = parseStudy(JSON.parse(demo('deep-bar-anywhere.json')));
+      const taken = read(fromJson((json) => slotcast.parseCopper(json, study)), text);
+      // What was accepted makes bars, or says why not.
+      if (taken) read((json) => slotcast.copperDesigns(study, slotcast.parseCopper(JSON.parse(json), study).designs), text);
+      return taken;
+    },
+  },
   inventory: { seeds: [demo('inventory.csv').slice(0, 2000)], words: ['rack', 'bottomSlot', 'heightSlots', 'equipment', 'powerKw', '"', '1.5'], run: (text) => read((csv) => slotcast.parseInventory(csv), text) },
   measurements: {
     seeds: [demo('contacts.csv')], words: ['contactMicroOhm', '"', ',', '12.5', '1e3'],
@@ -107,7 +118,7 @@ function drawOne(study) {
 }
 
 /** Options and words that would take minutes, or write where it is not wanted, are left out. */
-const TOO_LONG = /^(worst|label)$/;
+const TOO_LONG = /^(worst|label|copper)$/;
 const LARGE = /^\d{5,}$|^\d+e\d+$/i;
 
 async function commandLine(text) {

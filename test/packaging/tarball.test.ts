@@ -53,7 +53,7 @@ describe('installed from a tarball', () => {
   });
 
   it('carries the JSON Schemas that editors complete rack files with', () => {
-    for (const name of ['rack', 'catalogue', 'study']) {
+    for (const name of ['rack', 'catalogue', 'study', 'copper']) {
       expect(existsSync(join(project, 'node_modules', 'slotcast', 'lib', 'rack', 'schema', `${name}.schema.json`))).toBe(true);
     }
   });

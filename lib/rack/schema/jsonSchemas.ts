@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { catalogueSchema } from './catalogueSchema.js';
+import { copperSchema } from './copperSchema.js';
 import { loadHistorySchema } from './loadHistorySchema.js';
 import { rackSchema } from './rackSchema.js';
 import { studySchema } from './studySchema.js';
@@ -10,12 +11,13 @@ export interface JsonSchemas {
   readonly catalogue: Readonly<Record<string, unknown>>;
   readonly study: Readonly<Record<string, unknown>>;
   readonly loadHistory: Readonly<Record<string, unknown>>;
+  readonly copper: Readonly<Record<string, unknown>>;
 }
 
 /**
- * JSON Schemas of the rack, catalogue, study and load-over-time files, for editors: every key with its unit and meaning. They check
- * names, types and ranges; what takes more than one key to see (overlaps, totals, unknown names) only the reader
- * checks.
+ * JSON Schemas of the rack, catalogue, study, load-over-time and copper files, for editors: every key with its unit and
+ * meaning. They check names, types and ranges; what takes more than one key to see (overlaps, totals, unknown names) only
+ * the reader checks.
  */
 export function jsonSchemas(): JsonSchemas {
   const exported = (title: string, schema: z.ZodType): Readonly<Record<string, unknown>> => {
@@ -28,5 +30,6 @@ export function jsonSchemas(): JsonSchemas {
     catalogue: exported('slotcast equipment catalogue', catalogueSchema),
     study: exported('slotcast study file', studySchema),
     loadHistory: exported('slotcast load over time', loadHistorySchema),
+    copper: exported('slotcast copper file', copperSchema),
   };
 }
