@@ -49,7 +49,7 @@ function wordsOf(quantities: readonly FitQuantity[], index: number | null, corre
     ...(index === null ? [] : [`condition index ${index.toPrecision(3)}, bound ${CONDITION_BOUND}`]),
     ...(correlation === null ? [] : [`correlation ${correlation.toFixed(3)}, bound ${CORRELATION_BOUND}`]),
   ];
-  return `The readings hardly tell ${names} apart (${shown.join('; ')}): their sum of effects is known, not each by itself.`;
+  return `The readings hardly tell ${names} apart (${shown.join('; ')}): what they do together is known, not each by itself.`;
 }
 
 /** `film factor and emissivity`. */

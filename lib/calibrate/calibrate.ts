@@ -1,12 +1,13 @@
 /** A rack model fitted to a heat run. */
 import type { HeatRun } from '../rack/heatRunModel.js';
+import type { LadderSolution } from '../ladder/index.js';
 import type { Catalogue, Rack } from '../rack/model.js';
 import { suggestion } from '../rack/text/spelling.js';
 import { normalQuantile } from '../draw/normalDistribution.js';
 import { studentTwoSidedQuantile } from '../statistics/index.js';
 import { type Alike, alikeQuantities, HOPELESS_CONDITION, listed } from './alike.js';
 import { CalibrationError } from './errors.js';
-import { HeatRunModel, startValues, type Values } from './heatRunModel.js';
+import { HeatRunModel, startValues, type FitValues } from './heatRunModel.js';
 import { type LeastSquaresFit, leastSquares } from './leastSquares.js';
 import { type LinearFit, linearFit } from './linearFit.js';
 import { type FitQuantity, fitQuantities, QUANTITY_TRAITS } from './quantities.js';
@@ -38,7 +39,7 @@ export interface FittedQuantity {
 
 export interface HeatRunFit {
   readonly quantities: readonly FittedQuantity[];
-  readonly values: Values;
+  readonly values: FitValues;
   /** Quantities not at a bound: the order of `correlation`. */
   readonly free: readonly FitQuantity[];
   readonly correlation: readonly (readonly number[])[];
@@ -46,6 +47,8 @@ export interface HeatRunFit {
   readonly chiSquare: number;
   /** Of the standard errors given, or of 1 K where none were: then it is the square of the scatter in K. */
   readonly reducedChiSquare: number;
+  /** K, of the residuals about the model, degrees of freedom allowed for. */
+  readonly scatter: number;
   /** Where the reduced chi-square of a right model lies in 95 % of heat runs; null where no standard errors were given. */
   readonly expectedReducedChiSquare: readonly [number, number] | null;
   /** Largest condition index of the Jacobian with columns of unit length. */
@@ -61,6 +64,8 @@ export interface HeatRunFit {
   readonly missing: readonly { readonly point: string; readonly sensor: string }[];
   readonly dropped: readonly string[];
   readonly steadiness: Steadiness;
+  /** Sources' measured currents together and what the model has them carry, A, by operating point where they were measured. */
+  readonly currents: readonly { readonly point: string; readonly measured: number; readonly expected: number }[];
   readonly rounds: number;
 }
 
@@ -104,6 +109,7 @@ export async function fitHeatRun(rack: Rack, catalogue: Catalogue, run: HeatRun,
     readings: readingFits(model.readings, used, best.temperature, free.length > 0 ? deletedResiduals(jacobian, fit.residual) : []),
     missing: model.readings.filter(({ temperature }) => temperature === null).map(({ point, sensor }) => ({ point, sensor })),
     steadiness: steadiness(used, timeConstants(best), free.length > 0 ? jacobian : []),
+    currents: sourceCurrents(run, best.solutions),
     rounds: fit.rounds,
     ...suspected(free, fit, jacobian, used, model, best.temperature),
   };
@@ -151,6 +157,7 @@ function judged(
     degreesOfFreedom: freedom,
     chiSquare: fit.chiSquare,
     reducedChiSquare: reduced,
+    scatter: Math.sqrt(fit.residual.reduce((sum, r, i) => sum + (r * used[i].standardError) ** 2, 0) / freedom),
     expectedReducedChiSquare: used.some(({ isStated }) => isStated) ? expectedRange(freedom) : null,
     conditionNumber: all.conditionIndex[all.conditionIndex.length - 1],
     correlation: linear === null ? [] : correlationOf(linear),
@@ -202,7 +209,16 @@ function suspected(
   };
 }
 
-function valuesOf(quantities: readonly FitQuantity[], values: readonly number[]): Values {
+function sourceCurrents({ points }: HeatRun, solutions: readonly LadderSolution[]): HeatRunFit['currents'] {
+  return points.flatMap(({ name, units }, k) => {
+    const sources = units.flatMap((unit, at) => (unit.kind === 'source' ? [{ given: unit.current, found: solutions[k].units[at].current }] : []));
+    if (sources.some(({ given }) => given === null)) return [];
+    const sum = (values: readonly number[]) => values.reduce((all, value) => all + value, 0);
+    return [{ point: name, measured: sum(sources.map(({ given }) => given ?? 0)), expected: sum(sources.map(({ found }) => found)) }];
+  });
+}
+
+function valuesOf(quantities: readonly FitQuantity[], values: readonly number[]): FitValues {
   return Object.fromEntries(quantities.map((quantity, k) => [quantity, values[k]]));
 }
 

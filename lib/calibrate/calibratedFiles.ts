@@ -3,13 +3,13 @@ import type { OperatingPoint } from '../rack/heatRunModel.js';
 import type { HeatRunFit } from './calibrate.js';
 import { calibratedUncertain } from './calibratedUncertain.js';
 
-export type Json = { readonly [key: string]: unknown };
+export type JsonObject = { readonly [key: string]: unknown };
 
 export interface FilesBefore {
-  readonly rack: Json;
-  readonly catalogue: Json;
+  readonly rack: JsonObject;
+  readonly catalogue: JsonObject;
   /** Null: a study of the first operating point, as it stood, is written. */
-  readonly study: Json | null;
+  readonly study: JsonObject | null;
   /** Path of the catalogue as seen from the folder of the new files. */
   readonly cataloguePath: string;
   /** A path that a file gives relative to itself, as seen from the folder of the new files. */
@@ -22,10 +22,10 @@ export interface FilesBefore {
 }
 
 export interface CalibratedFiles {
-  readonly rack: Json;
+  readonly rack: JsonObject;
   /** Null where the fit leaves the catalogue as it is. */
-  readonly catalogue: Json | null;
-  readonly study: Json;
+  readonly catalogue: JsonObject | null;
+  readonly study: JsonObject;
   /** What the new files do not carry, or carry instead of what the study said. */
   readonly notes: readonly string[];
 }
@@ -52,29 +52,29 @@ export function calibratedFiles(fit: HeatRunFit, before: FilesBefore): Calibrate
 /** Numbers in files: more digits than anything measured, fewer than binary noise. */
 export const rounded = (value: number): number => Number(value.toPrecision(10));
 
-function rackFile({ values }: HeatRunFit, before: FilesBefore): Json {
+function rackFile({ values }: HeatRunFit, before: FilesBefore): JsonObject {
   const { rack } = before;
   const { filmFactor, emissivity, exhaustRise } = values;
-  const poles = Object.fromEntries(Object.entries(rack.poles as Record<string, Json>).map(([name, pole]) => [name, {
+  const poles = Object.fromEntries(Object.entries(rack.poles as Record<string, JsonObject>).map(([name, pole]) => [name, {
     ...pole,
-    sections: (pole.sections as Json[]).map((section) => (emissivity === undefined ? section : { ...section, emissivity: rounded(emissivity) })),
+    sections: (pole.sections as JsonObject[]).map((section) => (emissivity === undefined ? section : { ...section, emissivity: rounded(emissivity) })),
   }]));
   return {
     ...remarked(rack, before, 'rack'),
     poles,
-    ...(filmFactor === undefined ? {} : { film: { ...(rack.film as Json), factor: rounded(filmFactor) } }),
-    ...(exhaustRise === undefined ? {} : { air: { ...(rack.air as Json), exhaustRiseKPerKw: rounded(exhaustRise) } }),
+    ...(filmFactor === undefined ? {} : { film: { ...(rack.film as JsonObject), factor: rounded(filmFactor) } }),
+    ...(exhaustRise === undefined ? {} : { air: { ...(rack.air as JsonObject), exhaustRiseKPerKw: rounded(exhaustRise) } }),
   };
 }
 
 function scaledContacts(units: unknown, factor: number | undefined): unknown {
   if (factor === undefined) return units;
-  return (units as (Json & { contact: { microOhm: number } })[]).map((unit) => (
+  return (units as (JsonObject & { contact: { microOhm: number } })[]).map((unit) => (
     { ...unit, contact: { ...unit.contact, microOhm: rounded(unit.contact.microOhm * factor) } }
   ));
 }
 
-function studyFile(fit: HeatRunFit, before: FilesBefore, catalogue: string): { readonly study: Json; readonly notes: readonly string[] } {
+function studyFile(fit: HeatRunFit, before: FilesBefore, catalogue: string): { readonly study: JsonObject; readonly notes: readonly string[] } {
   const own = before.study ?? pointAsStudy(before);
   const { uncertain, correlations, replaced, notes } = calibratedUncertain(fit, own);
   const meant = ((own.meant ?? []) as string[]).filter((path) => (
@@ -89,18 +89,18 @@ function studyFile(fit: HeatRunFit, before: FilesBefore, catalogue: string): { r
     ...(correlations.length === 0 ? {} : { correlations }),
     ...(meant.length === 0 ? {} : { meant }),
   };
-  const loads = own.loads as Json;
+  const loads = own.loads as JsonObject;
   return { study: loads.draw === 'inventory' ? { ...study, loads: { ...loads, file: before.rebase(String(loads.file), 'study') } } : study, notes };
 }
 
 /** CSV files that distributions name. */
-function rebasedFiles(uncertain: Record<string, Json>, before: FilesBefore): Record<string, Json> {
+function rebasedFiles(uncertain: Record<string, JsonObject>, before: FilesBefore): Record<string, JsonObject> {
   return Object.fromEntries(Object.entries(uncertain).map(([key, distribution]) => [
     key, distribution.distribution === 'measured' ? { ...distribution, file: before.rebase(String(distribution.file), 'study') } : distribution,
   ]));
 }
 
-function remarked(file: Json, { heatRun, rebase }: FilesBefore, of: 'rack' | 'catalogue' | 'study'): Json {
+function remarked(file: JsonObject, { heatRun, rebase }: FilesBefore, of: 'rack' | 'catalogue' | 'study'): JsonObject {
   const { $schema, note } = file;
   const isPath = typeof $schema === 'string' && !/^[a-z]+:/i.test($schema);
   const remark = `Calibrated to the heat run ${heatRun}; see fit.json beside this file.`;
@@ -113,7 +113,7 @@ function remarked(file: Json, { heatRun, rebase }: FilesBefore, of: 'rack' | 'ca
 }
 
 /** The first operating point as it stood, where there is no study to change. */
-function pointAsStudy({ firstPoint, setVoltage, heatRun }: FilesBefore): Json {
+function pointAsStudy({ firstPoint, setVoltage, heatRun }: FilesBefore): JsonObject {
   const units = (kind: string) => firstPoint.units.filter((unit) => unit.kind === kind);
   return {
     format: 'slotcast-study/1',

@@ -1,16 +1,18 @@
 /** Parameter uncertainty of a fit as a study's uncertain quantities. */
 import type { FittedQuantity, HeatRunFit } from './calibrate.js';
-import type { Json } from './calibratedFiles.js';
+import type { JsonObject } from './calibratedFiles.js';
 import { type FitQuantity, QUANTITY_TRAITS } from './quantities.js';
 
 /** Draws go no further than so many standard errors: beyond, the straight line behind them says nothing. */
 const REACH = 4;
+/** Quantities of a study that act on the readings of a heat run. */
+const HELD_BY_FIT = ['contactFactor', 'filmFactor', 'emissivity', 'areaFactor'] as const;
 /** A standard error below this part of the value is rounding. */
 const EXACT = 1e-9;
 
 export interface UncertainPart {
-  readonly uncertain: Record<string, Json>;
-  readonly correlations: readonly Json[];
+  readonly uncertain: Record<string, JsonObject>;
+  readonly correlations: readonly JsonObject[];
   /** Keys of "uncertain" that the fit decides. */
   readonly replaced: readonly string[];
   readonly notes: readonly string[];
@@ -33,8 +35,8 @@ interface Carried {
   readonly over: number;
 }
 
-export function calibratedUncertain(fit: HeatRunFit, study: Json): UncertainPart {
-  const own = (study.uncertain ?? {}) as Record<string, Json>;
+export function calibratedUncertain(fit: HeatRunFit, study: JsonObject): UncertainPart {
+  const own = (study.uncertain ?? {}) as Record<string, JsonObject>;
   const notes: string[] = [];
   const carried = fit.quantities.flatMap((fitted): Carried[] => {
     const { quantity, value } = fitted;
@@ -54,13 +56,18 @@ export function calibratedUncertain(fit: HeatRunFit, study: Json): UncertainPart
     uncertain[one.key] = distributionOf(one);
   }
   const replaced = carried.map(({ key }) => key);
+  const held = HELD_BY_FIT.filter((key) => !replaced.includes(key) && (own[key]?.distribution ?? 'fixed') !== 'fixed');
+  if (held.length > 0) {
+    notes.push(`The study still varies ${held.join(', ')}, which the fit held at what the files say, so that their doubt is in the fitted values `
+      + 'as well: fit them too where the readings allow, or make them "fixed" in study.json.');
+  }
   const kept = ((study.correlations ?? []) as { between: string[] }[]).filter(({ between }) => !between.some((key) => replaced.includes(key)));
   if (kept.length < ((study.correlations ?? []) as unknown[]).length) notes.push('Rank correlations of the study with a fitted quantity are left out.');
   return { uncertain, correlations: [...kept, ...correlationsOf(fit, carried, uncertain)], replaced, notes };
 }
 
 /** Contacts of sources or loads alone: the catalogue has their values, and the factor on all contacts their uncertainty. */
-function contactOfOneKind(fit: HeatRunFit, own: Record<string, Json>, notes: string[]): Carried | null {
+function contactOfOneKind(fit: HeatRunFit, own: Record<string, JsonObject>, notes: string[]): Carried | null {
   const parts = fit.quantities.filter(({ quantity }) => quantity === 'sourceContact' || quantity === 'loadContact');
   for (const { quantity } of parts) {
     const key = quantity === 'sourceContact' ? 'sourceContactMicroOhm' : 'loadContactMicroOhm';
@@ -82,7 +89,7 @@ function contactOfOneKind(fit: HeatRunFit, own: Record<string, Json>, notes: str
   return { key: 'contactFactor', fitted: widest, over: widest.value };
 }
 
-function distributionOf({ fitted, over }: Carried): Json {
+function distributionOf({ fitted, over }: Carried): JsonObject {
   const { value, standardError, quantity } = fitted;
   const mean = value / over;
   const sd = (standardError ?? 0) / over;
@@ -95,7 +102,7 @@ function distributionOf({ fitted, over }: Carried): Json {
   };
 }
 
-function correlationsOf({ free, correlation }: HeatRunFit, carried: readonly Carried[], uncertain: Record<string, Json>): Json[] {
+function correlationsOf({ free, correlation }: HeatRunFit, carried: readonly Carried[], uncertain: Record<string, JsonObject>): JsonObject[] {
   const varying = carried.filter(({ key }) => uncertain[key].distribution === 'normal');
   const at = (quantity: FitQuantity) => free.indexOf(quantity);
   return varying.flatMap((one, k) => varying.slice(k + 1).map((other) => ({

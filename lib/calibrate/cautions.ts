@@ -1,6 +1,5 @@
 /** What has to be said beside a fit. */
 import type { HeatRunFit } from './calibrate.js';
-import { listed } from './alike.js';
 import { QUANTITY_TRAITS } from './quantities.js';
 import { FALSE_ALARM } from './suspicions.js';
 import { STEADY_DRIFT } from './steadiness.js';
@@ -8,6 +7,9 @@ import { STEADY_DRIFT } from './steadiness.js';
 /** Said wherever a calibration is shown. */
 export const FIT_CAUTION = 'Screening model: a fit to one heat run does not replace the temperature-rise test to the standard that applies. '
   + 'Energised busbars deliver large fault currents and burn; local codes and licensed practice decide.';
+
+/** Currents of sources and loads that differ by more than this part are spoken of. Common practice, no published source. */
+const CURRENTS_AGREE = 0.03;
 
 const percent = (share: number) => `${Number((100 * share).toPrecision(3))} %`;
 
@@ -49,13 +51,16 @@ export function fitWarnings(fit: HeatRunFit): string[] {
         + 'the errors are larger. Standard errors of the fit are widened by as much.'
       : `The readings scatter only ${Math.sqrt(reducedChiSquare).toPrecision(3)} times as widely as their standard errors say; those of the fit are narrowed by as much.`,
   ];
+  const currents = fit.currents.filter(({ measured, expected }) => Math.abs(measured - expected) > CURRENTS_AGREE * expected)
+    .map(({ point, measured, expected }) => (
+      `At "${point}" the sources' currents add up to ${measured.toFixed(0)} A, while the loads take ${expected.toFixed(0)} A in the model: check the `
+        + 'loads, their powers and the set voltage. The loads count, and the sources share as measured.'));
   const few = degreesOfFreedom >= 5 ? [] : [
     `Only ${degreesOfFreedom} readings more than quantities: intervals are wide and outliers hardly show.`,
   ];
   return [
-    ...alike.map(({ words }) => words), ...bounds, ...moving, ...rest, ...scatter, ...few,
-    `One rack was measured: how racks of this build differ is not in these standard errors${
-      quantities.length === 0 ? '' : ` of ${listed(quantities.map(({ quantity }) => quantity))}`}.`,
+    ...alike.map(({ words }) => words), ...bounds, ...moving, ...rest, ...scatter, ...currents, ...few,
+    'One rack was measured: how racks of this build differ is not in these standard errors.',
   ];
 }
 

@@ -9,7 +9,7 @@ import type { Air, Catalogue, Rack } from '../rack/model.js';
 import { CalibrationError } from './errors.js';
 import { type FitQuantity, QUANTITY_TRAITS } from './quantities.js';
 
-export type Values = Readonly<Partial<Record<FitQuantity, number>>>;
+export type FitValues = Readonly<Partial<Record<FitQuantity, number>>>;
 
 /** Powers of loads with a measured current have settled when none changes by more than this part. */
 const POWERS_SETTLED = 1e-12;
@@ -26,7 +26,7 @@ interface Prepared {
 }
 
 /** Temperatures of all readings, or why there are none. */
-export type Expected =
+export type ExpectedReadings =
   | { readonly solved: true; readonly temperature: Float64Array; readonly solutions: readonly LadderSolution[] }
   | { readonly solved: false; readonly reason: string };
 
@@ -61,7 +61,7 @@ export class HeatRunModel {
   }
 
   /** What every sensor should read, K, `[reading]`; quantities that are not given are as the files say. */
-  expected(values: Values): Expected {
+  expected(values: FitValues): ExpectedReadings {
     const temperature: number[] = [];
     const solutions: LadderSolution[] = [];
     for (const prepared of this.prepared) {
@@ -88,7 +88,7 @@ export class HeatRunModel {
     });
   }
 
-  private solve({ point, types, model, state, sharingWeight }: Prepared, values: Values): LadderSolution | string {
+  private solve({ point, types, model, state, sharingWeight }: Prepared, values: FitValues): LadderSolution | string {
     const { filmFactor, emissivity, contactFactor, areaFactor } = values;
     this.air.exhaustRise = values.exhaustRise === undefined ? this.rack.air.exhaustRise : values.exhaustRise / 1e3;
     const build = {
@@ -149,7 +149,7 @@ function at({ place, slot, pole, depth }: HeatRunReading, solution: LadderSoluti
   return (pole === 0 ? solution.supplyTemperature : solution.returnTemperature)[slot - 1];
 }
 
-/** Values of the files for some quantities. */
+/** FitValues of the files for some quantities. */
 export function startValues(quantities: readonly FitQuantity[], rack: Rack): number[] {
   return quantities.map((quantity) => {
     const { lowest, highest, start } = QUANTITY_TRAITS[quantity];

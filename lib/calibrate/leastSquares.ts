@@ -43,7 +43,7 @@ const LEAST_GAIN = 1e-10;
 const DIFFERENCE = 1e-4;
 
 /**
- * Values within bounds that make Σ((measured − expected)/standard error)² least, near the start.
+ * FitValues within bounds that make Σ((measured − expected)/standard error)² least, near the start.
  * @throws RangeError where there is no solution at the start or around a value reached
  */
 export async function leastSquares(problem: LeastSquaresProblem): Promise<LeastSquaresFit> {
@@ -133,7 +133,7 @@ function tangentOrNull(problem: LeastSquaresProblem, values: readonly number[]):
   };
 }
 
-/** Values at a bound that the readings push further out. */
+/** FitValues at a bound that the readings push further out. */
 function boundsHeld(
   { lowest, highest }: LeastSquaresProblem, values: readonly number[], { jacobian, residual }: Tangent,
 ): ('lower' | 'upper' | null)[] {

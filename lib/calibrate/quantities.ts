@@ -1,4 +1,4 @@
-/** What a heat run can be asked for. Values are in the unit of the key, as files carry them. */
+/** What a heat run can be asked for. FitValues are in the unit of the key, as files carry them. */
 import type { Rack } from '../rack/model.js';
 import { suggestion } from '../rack/text/spelling.js';
 import { CalibrationError } from './errors.js';

@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { readFileSync, rmSync } from 'node:fs';
 import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import {
-  CALIBRATED_NAMES, CalibrationError, calibratedFiles, type FilesBefore, fitDocument, fitHeatRun, type HeatRunFit, type Json,
+  CALIBRATED_NAMES, CalibrationError, calibratedFiles, type FilesBefore, fitDocument, fitHeatRun, type HeatRunFit, type JsonObject,
 } from '../calibrate/index.js';
 import { type Catalogue, InputError, loadCatalogue, loadHeatRun, loadStudy, type Rack, type StudyInput } from '../rack/index.js';
 import { writeFileWhole } from '../study/index.js';
@@ -93,8 +93,8 @@ function fromRack(file: string, { catalogue }: FitCommandOptions, screen: Screen
 }
 
 /** Files that have been checked already. */
-function readJson(path: string): Json {
-  return JSON.parse(readFileSync(path, 'utf8').replace(/^\uFEFF/, '')) as Json;
+function readJson(path: string): JsonObject {
+  return JSON.parse(readFileSync(path, 'utf8').replace(/^\uFEFF/, '')) as JsonObject;
 }
 
 function filesBefore({ rack, paths }: Opened, folder: string, heatRun: string, firstPoint: FilesBefore['firstPoint']): FilesBefore {

@@ -52,11 +52,9 @@ function digitsFor(standardError: number | null, value: number): number {
   return Math.min(8, Math.max(2, 1 - Math.floor(Math.log10(size))));
 }
 
-function scatterWords({ readings, degreesOfFreedom, reducedChiSquare, expectedReducedChiSquare: range, missing, dropped }: HeatRunFit): string {
-  const fitted = readings.filter(({ use }) => use === 'fitted');
-  const rms = Math.sqrt(fitted.reduce((sum, { residual }) => sum + (residual ?? 0) ** 2, 0) / Math.max(1, degreesOfFreedom));
+function scatterWords({ scatter, degreesOfFreedom, reducedChiSquare, expectedReducedChiSquare: range, missing, dropped }: HeatRunFit): string {
   const words = [
-    `Scatter ${rms.toFixed(2)} K with ${degreesOfFreedom} degrees of freedom`,
+    `Scatter ${scatter.toFixed(2)} K with ${degreesOfFreedom} degrees of freedom`,
     ...(range === null ? ['no standard errors given: all readings count alike']
       : [`reduced chi-square ${reducedChiSquare.toFixed(2)} (${range[0].toFixed(2)} to ${range[1].toFixed(2)} expected)`]),
     ...(missing.length === 0 ? [] : [`${missing.length} missing: ${missing.map(({ sensor, point }) => `${sensor} at "${point}"`).join(', ')}`]),

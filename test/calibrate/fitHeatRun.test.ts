@@ -45,6 +45,19 @@ describe('a heat run without noise', () => {
   });
 });
 
+it('currents of sources that do not feed what the loads take are seen', async () => {
+  const shared = { ...RACK, sharing: { model: 'equal' as const } };
+  const run = measured(exact, 'noisy');
+  const fed = (amperes: number) => ({
+    points: run.points.map((point) => ({ ...point, units: point.units.map((unit) => (unit.kind === 'source' ? { ...unit, current: amperes } : unit)) })),
+  });
+  const [first] = (await fitHeatRun(shared, CATALOGUE, fed(100), { quantities: ['filmFactor'] })).currents;
+  expect(first.measured).toBe(400);
+  // 28 kW at a little below 50.5 V.
+  expect(first.expected).toBeGreaterThan(28e3 / 50.5);
+  expect(first.expected).toBeLessThan(28e3 / 48);
+});
+
 describe('a noisy heat run', () => {
   it('gives the truth within its intervals, and a reduced chi-square near 1', async () => {
     const found = await fitted(measured(exact, 'noisy'));

@@ -1,6 +1,6 @@
 /** Heat runs made by the library's own model with a known truth and normal noise. */
 import { readFileSync } from 'node:fs';
-import { HeatRunModel, type Values } from '../../lib/calibrate/index.js';
+import { HeatRunModel, type FitValues } from '../../lib/calibrate/index.js';
 import { normalQuantile } from '../../lib/draw/normalDistribution.js';
 import { randomStream } from '../../lib/draw/randomStream.js';
 import {
@@ -45,7 +45,7 @@ export const PLAN: HeatRun = {
 };
 
 /** A truth, and what every sensor of a plan would read without noise, K. */
-export function truth(plan: HeatRun, values: Values, rack: Rack = RACK, catalogue: Catalogue = CATALOGUE) {
+export function truth(plan: HeatRun, values: FitValues, rack: Rack = RACK, catalogue: Catalogue = CATALOGUE) {
   const expected = new HeatRunModel(rack, catalogue, plan).expected(values);
   if (!expected.solved) throw new Error(expected.reason);
   return { plan, temperature: expected.temperature };
