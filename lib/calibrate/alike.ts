@@ -22,7 +22,9 @@ export interface Alike {
 
 /** Groups of quantities that act alike on the readings. */
 export function alikeQuantities(
-  quantities: readonly FitQuantity[], { conditionIndex, varianceShare }: LinearFit, correlation: readonly (readonly number[])[],
+  quantities: readonly FitQuantity[],
+  { conditionIndex, varianceShare }: LinearFit,
+  correlation: readonly (readonly number[])[],
 ): Alike[] {
   const found: Alike[] = [];
   const known = new Set<string>();
@@ -35,10 +37,14 @@ export function alikeQuantities(
   };
   for (let j = conditionIndex.length - 1; j > 0; j--) {
     if (conditionIndex[j] < CONDITION_BOUND) continue;
-    add(quantities.map((_, k) => k).filter((k) => varianceShare[j][k] > TAKES_PART), conditionIndex[j]);
+    add(
+      quantities.map((_, k) => k).filter((k) => varianceShare[j][k] > TAKES_PART),
+      conditionIndex[j],
+    );
   }
   quantities.forEach((_, k) => {
-    for (let l = k + 1; l < quantities.length; l++) if (Math.abs(correlation[k][l]) >= CORRELATION_BOUND) add([k, l], null);
+    for (let l = k + 1; l < quantities.length; l++)
+      if (Math.abs(correlation[k][l]) >= CORRELATION_BOUND) add([k, l], null);
   });
   return found;
 }

@@ -1,6 +1,6 @@
 /** Files of a rack, its catalogue and a study with what a heat run taught of them. Parsed JSON in, JSON out. */
 import type { OperatingPoint } from '../rack/heatRunModel.js';
-import type { HeatRunFit } from './calibrate.js';
+import type { HeatRunFit } from './fitModel.js';
 import { calibratedUncertain } from './calibratedUncertain.js';
 
 export type JsonObject = { readonly [key: string]: unknown };
@@ -39,11 +39,13 @@ export function calibratedFiles(fit: HeatRunFit, before: FilesBefore): Calibrate
   const { study, notes } = studyFile(fit, before, changesCatalogue ? CALIBRATED_NAMES.catalogue : before.cataloguePath);
   return {
     rack: rackFile(fit, before),
-    catalogue: changesCatalogue ? {
-      ...remarked(before.catalogue, before, 'catalogue'),
-      sources: scaledContacts(before.catalogue.sources, sourceContact),
-      loads: scaledContacts(before.catalogue.loads, loadContact),
-    } : null,
+    catalogue: changesCatalogue
+      ? {
+          ...remarked(before.catalogue, before, 'catalogue'),
+          sources: scaledContacts(before.catalogue.sources, sourceContact),
+          loads: scaledContacts(before.catalogue.loads, loadContact),
+        }
+      : null,
     study,
     notes,
   };
@@ -55,31 +57,45 @@ export const rounded = (value: number): number => Number(value.toPrecision(10));
 function rackFile({ values }: HeatRunFit, before: FilesBefore): JsonObject {
   const { rack } = before;
   const { filmFactor, emissivity, exhaustRise } = values;
-  const poles = Object.fromEntries(Object.entries(rack.poles as Record<string, JsonObject>).map(([name, pole]) => [name, {
-    ...pole,
-    sections: (pole.sections as JsonObject[]).map((section) => (emissivity === undefined ? section : { ...section, emissivity: rounded(emissivity) })),
-  }]));
+  const poles = Object.fromEntries(
+    Object.entries(rack.poles as Record<string, JsonObject>).map(([name, pole]) => [
+      name,
+      {
+        ...pole,
+        sections: (pole.sections as JsonObject[]).map((section) =>
+          emissivity === undefined ? section : { ...section, emissivity: rounded(emissivity) },
+        ),
+      },
+    ]),
+  );
   return {
     ...remarked(rack, before, 'rack'),
     poles,
     ...(filmFactor === undefined ? {} : { film: { ...(rack.film as JsonObject), factor: rounded(filmFactor) } }),
-    ...(exhaustRise === undefined ? {} : { air: { ...(rack.air as JsonObject), exhaustRiseKPerKw: rounded(exhaustRise) } }),
+    ...(exhaustRise === undefined
+      ? {}
+      : { air: { ...(rack.air as JsonObject), exhaustRiseKPerKw: rounded(exhaustRise) } }),
   };
 }
 
 function scaledContacts(units: unknown, factor: number | undefined): unknown {
   if (factor === undefined) return units;
-  return (units as (JsonObject & { contact: { microOhm: number } })[]).map((unit) => (
-    { ...unit, contact: { ...unit.contact, microOhm: rounded(unit.contact.microOhm * factor) } }
-  ));
+  return (units as (JsonObject & { contact: { microOhm: number } })[]).map((unit) => ({
+    ...unit,
+    contact: { ...unit.contact, microOhm: rounded(unit.contact.microOhm * factor) },
+  }));
 }
 
-function studyFile(fit: HeatRunFit, before: FilesBefore, catalogue: string): { readonly study: JsonObject; readonly notes: readonly string[] } {
+function studyFile(
+  fit: HeatRunFit,
+  before: FilesBefore,
+  catalogue: string,
+): { readonly study: JsonObject; readonly notes: readonly string[] } {
   const own = before.study ?? pointAsStudy(before);
   const { uncertain, correlations, replaced, notes } = calibratedUncertain(fit, own);
-  const meant = ((own.meant ?? []) as string[]).filter((path) => (
-    !path.startsWith('correlations') && !replaced.some((key) => path.startsWith(`uncertain.${key}`))
-  ));
+  const meant = ((own.meant ?? []) as string[]).filter(
+    (path) => !path.startsWith('correlations') && !replaced.some((key) => path.startsWith(`uncertain.${key}`)),
+  );
   const { correlations: _, meant: __, ...rest } = own;
   const study = {
     ...(before.study === null ? rest : remarked(rest, before, 'study')),
@@ -90,14 +106,25 @@ function studyFile(fit: HeatRunFit, before: FilesBefore, catalogue: string): { r
     ...(meant.length === 0 ? {} : { meant }),
   };
   const loads = own.loads as JsonObject;
-  return { study: loads.draw === 'inventory' ? { ...study, loads: { ...loads, file: before.rebase(String(loads.file), 'study') } } : study, notes };
+  return {
+    study:
+      loads.draw === 'inventory'
+        ? { ...study, loads: { ...loads, file: before.rebase(String(loads.file), 'study') } }
+        : study,
+    notes,
+  };
 }
 
 /** CSV files that distributions name. */
 function rebasedFiles(uncertain: Record<string, JsonObject>, before: FilesBefore): Record<string, JsonObject> {
-  return Object.fromEntries(Object.entries(uncertain).map(([key, distribution]) => [
-    key, distribution.distribution === 'measured' ? { ...distribution, file: before.rebase(String(distribution.file), 'study') } : distribution,
-  ]));
+  return Object.fromEntries(
+    Object.entries(uncertain).map(([key, distribution]) => [
+      key,
+      distribution.distribution === 'measured'
+        ? { ...distribution, file: before.rebase(String(distribution.file), 'study') }
+        : distribution,
+    ]),
+  );
 }
 
 function remarked(file: JsonObject, { heatRun, rebase }: FilesBefore, of: 'rack' | 'catalogue' | 'study'): JsonObject {
@@ -108,7 +135,7 @@ function remarked(file: JsonObject, { heatRun, rebase }: FilesBefore, of: 'rack'
     ...file,
     ...(isPath ? { $schema: rebase($schema, of) } : {}),
     // A remark that has no room is left out rather than cut.
-    note: typeof note === 'string' && note.length < 4000 ? `${note} ${remark}`.slice(0, 5000) : note ?? remark,
+    note: typeof note === 'string' && note.length < 4000 ? `${note} ${remark}`.slice(0, 5000) : (note ?? remark),
   };
 }
 
@@ -121,12 +148,19 @@ function pointAsStudy({ firstPoint, setVoltage, heatRun }: FilesBefore): JsonObj
     note: `The first operating point of the heat run ${heatRun} as it stood. Change sources and loads to what you want to know.`,
     seed: 'heat run',
     scenarios: 1000,
-    sources: { positions: { draw: 'fixed', units: units('source').map(({ equipment, bottomSlot }) => ({ id: equipment, bottomSlot })) } },
+    sources: {
+      positions: {
+        draw: 'fixed',
+        units: units('source').map(({ equipment, bottomSlot }) => ({ id: equipment, bottomSlot })),
+      },
+    },
     loads: {
       draw: 'fixed',
-      units: units('load').map(({ equipment, bottomSlot, power, current }) => (
-        { id: equipment, bottomSlot, powerKw: rounded((power ?? (current ?? 0) * setVoltage) / 1e3) }
-      )),
+      units: units('load').map(({ equipment, bottomSlot, power, current }) => ({
+        id: equipment,
+        bottomSlot,
+        powerKw: rounded((power ?? (current ?? 0) * setVoltage) / 1e3),
+      })),
     },
     percentilesPercent: [1, 5, 50],
   };

@@ -1,5 +1,5 @@
 /** Parameter uncertainty of a fit as a study's uncertain quantities. */
-import type { FittedQuantity, HeatRunFit } from './calibrate.js';
+import type { FittedQuantity, HeatRunFit } from './fitModel.js';
 import type { JsonObject } from './calibratedFiles.js';
 import { type FitQuantity, QUANTITY_TRAITS } from './quantities.js';
 
@@ -42,7 +42,9 @@ export function calibratedUncertain(fit: HeatRunFit, study: JsonObject): Uncerta
     const { quantity, value } = fitted;
     // The rack file has the fitted film factor; the study's acts on top of it.
     if (quantity === 'filmFactor') return [{ key: quantity, fitted, over: value }];
-    return quantity === 'emissivity' || quantity === 'areaFactor' || quantity === 'contactFactor' ? [{ key: quantity, fitted, over: 1 }] : [];
+    return quantity === 'emissivity' || quantity === 'areaFactor' || quantity === 'contactFactor'
+      ? [{ key: quantity, fitted, over: 1 }]
+      : [];
   });
   const contact = contactOfOneKind(fit, own, notes);
   if (contact !== null) carried.push(contact);
@@ -52,17 +54,23 @@ export function calibratedUncertain(fit: HeatRunFit, study: JsonObject): Uncerta
   const uncertain = { ...own };
   for (const one of carried) {
     const before = own[one.key];
-    if (before !== undefined) notes.push(`uncertain.${one.key} of the study (${String(before.distribution)}) gives way to the fit's.`);
+    if (before !== undefined)
+      notes.push(`uncertain.${one.key} of the study (${String(before.distribution)}) gives way to the fit's.`);
     uncertain[one.key] = distributionOf(one);
   }
   const replaced = carried.map(({ key }) => key);
   const held = HELD_BY_FIT.filter((key) => !replaced.includes(key) && (own[key]?.distribution ?? 'fixed') !== 'fixed');
   if (held.length > 0) {
-    notes.push(`The study still varies ${held.join(', ')}, which the fit held at what the files say, so that their doubt is in the fitted values `
-      + 'as well: fit them too where the readings allow, or make them "fixed" in study.json.');
+    notes.push(
+      `The study still varies ${held.join(', ')}, which the fit held at what the files say, so that their doubt is in the fitted values ` +
+        'as well: fit them too where the readings allow, or make them "fixed" in study.json.',
+    );
   }
-  const kept = ((study.correlations ?? []) as { between: string[] }[]).filter(({ between }) => !between.some((key) => replaced.includes(key)));
-  if (kept.length < ((study.correlations ?? []) as unknown[]).length) notes.push('Rank correlations of the study with a fitted quantity are left out.');
+  const kept = ((study.correlations ?? []) as { between: string[] }[]).filter(
+    ({ between }) => !between.some((key) => replaced.includes(key)),
+  );
+  if (kept.length < ((study.correlations ?? []) as unknown[]).length)
+    notes.push('Rank correlations of the study with a fitted quantity are left out.');
   return { uncertain, correlations: [...kept, ...correlationsOf(fit, carried, uncertain)], replaced, notes };
 }
 
@@ -72,20 +80,26 @@ function contactOfOneKind(fit: HeatRunFit, own: Record<string, JsonObject>, note
   for (const { quantity } of parts) {
     const key = quantity === 'sourceContact' ? 'sourceContactMicroOhm' : 'loadContactMicroOhm';
     if (own[key] !== undefined) {
-      notes.push(`The study draws its contacts from uncertain.${key}, not from the calibrated catalogue: multiply that distribution by `
-        + `the ${QUANTITY_TRAITS[quantity].words}, or leave it out.`);
+      notes.push(
+        `The study draws its contacts from uncertain.${key}, not from the calibrated catalogue: multiply that distribution by ` +
+          `the ${QUANTITY_TRAITS[quantity].words}, or leave it out.`,
+      );
     }
   }
   const known = parts.filter(({ standardError }) => standardError !== null);
   if (known.length === 0) return null;
   if (own.contactFactor !== undefined) {
-    notes.push('uncertain.contactFactor stays as the study has it; the uncertainty of the fitted contacts is in fit.json only.');
+    notes.push(
+      'uncertain.contactFactor stays as the study has it; the uncertainty of the fitted contacts is in fit.json only.',
+    );
     return null;
   }
   const relative = ({ standardError, value }: FittedQuantity) => (standardError ?? 0) / value;
   const widest = known.reduce((best, one) => (relative(one) > relative(best) ? one : best));
-  notes.push(`uncertain.contactFactor carries the uncertainty of the ${QUANTITY_TRAITS[widest.quantity].words} to all contacts: `
-    + 'a study has no factor for one kind alone.');
+  notes.push(
+    `uncertain.contactFactor carries the uncertainty of the ${QUANTITY_TRAITS[widest.quantity].words} to all contacts: ` +
+      'a study has no factor for one kind alone.',
+  );
   return { key: 'contactFactor', fitted: widest, over: widest.value };
 }
 
@@ -96,16 +110,25 @@ function distributionOf({ fitted, over }: Carried): JsonObject {
   if (sd <= EXACT * mean) return { distribution: 'fixed', value: mean };
   const { lowest, highest } = QUANTITY_TRAITS[quantity];
   return {
-    distribution: 'normal', mean, sd,
+    distribution: 'normal',
+    mean,
+    sd,
     min: Math.max(mean - REACH * sd, lowest / over),
     max: Math.min(mean + REACH * sd, highest / over),
   };
 }
 
-function correlationsOf({ free, correlation }: HeatRunFit, carried: readonly Carried[], uncertain: Record<string, JsonObject>): JsonObject[] {
+function correlationsOf(
+  { free, correlation }: HeatRunFit,
+  carried: readonly Carried[],
+  uncertain: Record<string, JsonObject>,
+): JsonObject[] {
   const varying = carried.filter(({ key }) => uncertain[key].distribution === 'normal');
   const at = (quantity: FitQuantity) => free.indexOf(quantity);
-  return varying.flatMap((one, k) => varying.slice(k + 1).map((other) => ({
-    between: [one.key, other.key], rank: rankOfPearson(correlation[at(one.fitted.quantity)][at(other.fitted.quantity)]),
-  })));
+  return varying.flatMap((one, k) =>
+    varying.slice(k + 1).map((other) => ({
+      between: [one.key, other.key],
+      rank: rankOfPearson(correlation[at(one.fitted.quantity)][at(other.fitted.quantity)]),
+    })),
+  );
 }

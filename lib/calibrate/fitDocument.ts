@@ -1,7 +1,7 @@
 import { ZERO_CELSIUS } from '../rack/model.js';
 import type { StudyInput } from '../rack/loader.js';
 import { LIBRARY_VERSION } from '../study/index.js';
-import type { HeatRunFit } from './calibrate.js';
+import type { HeatRunFit } from './fitModel.js';
 import { FIT_CAUTION, fitWarnings, suspicionWords } from './cautions.js';
 import { CONDITION_BOUND, CORRELATION_BOUND } from './alike.js';
 import { QUANTITY_TRAITS } from './quantities.js';
@@ -37,9 +37,15 @@ export function fitDocument(fit: HeatRunFit, context: FitContext) {
     caution: FIT_CAUTION,
     confidencePercent: 95,
     quantities: fit.quantities.map(({ quantity, value, before, standardError, interval, atBound }) => ({
-      quantity, key: QUANTITY_TRAITS[quantity].key, unit: QUANTITY_TRAITS[quantity].unit,
-      value: tidy(value), standardError: orNull(standardError), lower: orNull(interval?.[0] ?? null), upper: orNull(interval?.[1] ?? null),
-      before: tidy(before), atBound,
+      quantity,
+      key: QUANTITY_TRAITS[quantity].key,
+      unit: QUANTITY_TRAITS[quantity].unit,
+      value: tidy(value),
+      standardError: orNull(standardError),
+      lower: orNull(interval?.[0] ?? null),
+      upper: orNull(interval?.[1] ?? null),
+      before: tidy(before),
+      atBound,
     })),
     correlation: { between: names, pearson: fit.correlation.map((row) => row.map(tidy)) },
     degreesOfFreedom: fit.degreesOfFreedom,
@@ -50,17 +56,27 @@ export function fitDocument(fit: HeatRunFit, context: FitContext) {
     expectedReducedChiSquare: range === null ? null : { lower: tidy(range[0]), upper: tidy(range[1]) },
     conditionNumber: tidy(fit.conditionNumber),
     notToldApart: {
-      conditionIndexBound: CONDITION_BOUND, correlationBound: CORRELATION_BOUND,
-      groups: fit.alike.map(({ quantities, conditionIndex, correlation, words }) => (
-        { quantities, conditionIndex: orNull(conditionIndex), correlation: orNull(correlation), words }
-      )),
+      conditionIndexBound: CONDITION_BOUND,
+      correlationBound: CORRELATION_BOUND,
+      groups: fit.alike.map(({ quantities, conditionIndex, correlation, words }) => ({
+        quantities,
+        conditionIndex: orNull(conditionIndex),
+        correlation: orNull(correlation),
+        words,
+      })),
     },
-    outliers: { falseAlarmPercent: 100 * FALSE_ALARM, bound: orNull(fit.outlierBound), readings: fit.outliers.map(readingJson) },
+    outliers: {
+      falseAlarmPercent: 100 * FALSE_ALARM,
+      bound: orNull(fit.outlierBound),
+      readings: fit.outliers.map(readingJson),
+    },
     exchangedSensors: {
       falseAlarmPercent: 100 * FALSE_ALARM,
-      pairs: fit.exchanged.map(({ sensors, chiSquare, exchanged }) => (
-        { sensors, chiSquare: tidy(chiSquare), chiSquareExchanged: tidy(exchanged) }
-      )),
+      pairs: fit.exchanged.map(({ sensors, chiSquare, exchanged }) => ({
+        sensors,
+        chiSquare: tidy(chiSquare),
+        chiSquareExchanged: tidy(exchanged),
+      })),
     },
     missing: fit.missing,
     dropped: fit.dropped,
@@ -70,21 +86,47 @@ export function fitDocument(fit: HeatRunFit, context: FitContext) {
       driftKnown: steadiness.known,
       largestDriftKPerH: orNull(steadiness.largestDrift),
       timeConstantH: tidy(steadiness.timeConstant),
-      unsteady: steadiness.unsteady.map(({ point, sensor, driftPerHour, missing }) => (
-        { point, sensor, driftKPerH: tidy(driftPerHour), stillToGoK: tidy(missing) }
-      )),
-      effect: fit.free.map((quantity, k) => ({ key: QUANTITY_TRAITS[quantity].key, change: tidy(steadiness.effect[k]) })),
+      unsteady: steadiness.unsteady.map(({ point, sensor, driftPerHour, missing }) => ({
+        point,
+        sensor,
+        driftKPerH: tidy(driftPerHour),
+        stillToGoK: tidy(missing),
+      })),
+      effect: fit.free.map((quantity, k) => ({
+        key: QUANTITY_TRAITS[quantity].key,
+        change: tidy(steadiness.effect[k]),
+      })),
     },
-    sourceCurrents: fit.currents.map(({ point, measured, expected }) => ({ point, measuredA: tidy(measured), modelA: tidy(expected) })),
+    sourceCurrents: fit.currents.map(({ point, measured, expected }) => ({
+      point,
+      measuredA: tidy(measured),
+      modelA: tidy(expected),
+    })),
     suspicions: suspicionWords(fit),
     warnings: [...fitWarnings(fit), ...context.notes],
     readings: fit.readings.map(readingJson),
   };
 }
 
-function readingJson({ point, sensor, place, slot, pole, depth, measured, expected, residual, standardError, studentised, use }: ReadingFit) {
+function readingJson({
+  point,
+  sensor,
+  place,
+  slot,
+  pole,
+  depth,
+  measured,
+  expected,
+  residual,
+  standardError,
+  studentised,
+  use,
+}: ReadingFit) {
   return {
-    point, sensor, place, slot,
+    point,
+    sensor,
+    place,
+    slot,
     pole: place === 'air' ? null : pole === 0 ? 'supply' : 'return',
     depth: place === 'air' ? null : depth,
     measuredC: measured === null ? null : tidy(measured - ZERO_CELSIUS),

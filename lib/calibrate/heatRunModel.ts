@@ -38,7 +38,11 @@ export class HeatRunModel {
   private readonly air: { -readonly [key in keyof Air]: Air[key] };
 
   /** @throws InputError where the catalogue lacks a unit; CalibrationError for a heat run that no file could have given */
-  constructor(private readonly rack: Rack, catalogue: Catalogue, run: HeatRun) {
+  constructor(
+    private readonly rack: Rack,
+    catalogue: Catalogue,
+    run: HeatRun,
+  ) {
     this.air = { ...rack.air };
     const types = unitTypes(catalogue);
     const models = new Map<string, RackModel>();
@@ -50,14 +54,18 @@ export class HeatRunModel {
       const sources = point.units.filter(({ kind }) => kind === 'source');
       const mean = sources.reduce((sum, { current }) => sum + (current ?? 0), 0) / sources.length;
       return {
-        point, model, types: typeOf,
+        point,
+        model,
+        types: typeOf,
         // Every source of the file carried current, whatever its kind.
         state: { rule, outSlot: 0, active: sources.map(() => 1) },
         sharingWeight: point.units.map(({ current }) => (mean > 0 && current !== null ? current / mean : 1)),
       };
     });
     requireSound(run, rack.slotCount);
-    this.readings = run.points.flatMap(({ name, readings }) => readings.map((reading) => ({ ...reading, point: name })));
+    this.readings = run.points.flatMap(({ name, readings }) =>
+      readings.map((reading) => ({ ...reading, point: name })),
+    );
   }
 
   /** What every sensor should read, K, `[reading]`; quantities that are not given are as the files say. */
@@ -66,7 +74,8 @@ export class HeatRunModel {
     const solutions: LadderSolution[] = [];
     for (const prepared of this.prepared) {
       const solution = this.solve(prepared, values);
-      if (typeof solution === 'string') return { solved: false, reason: `${solution} at operating point "${prepared.point.name}"` };
+      if (typeof solution === 'string')
+        return { solved: false, reason: `${solution} at operating point "${prepared.point.name}"` };
       solutions.push(solution);
       for (const reading of prepared.point.readings) temperature.push(at(reading, solution));
     }
@@ -83,7 +92,8 @@ export class HeatRunModel {
     const [supply, back] = [rack.supply.sections[0].material, rack.return.sections[0].material];
     const held = (mass.total / 2) * (supply.specificHeat + back.specificHeat);
     return solutions.map(({ air, supplyTemperature, returnTemperature, balance }) => {
-      const rise = air.reduce((sum, k, i) => sum + 0.5 * (supplyTemperature[i] + returnTemperature[i]) - k, 0) / air.length;
+      const rise =
+        air.reduce((sum, k, i) => sum + 0.5 * (supplyTemperature[i] + returnTemperature[i]) - k, 0) / air.length;
       return rise > 0 ? (held * rise) / (balance.convection + balance.radiation) : 0;
     });
   }
@@ -106,15 +116,22 @@ export class HeatRunModel {
         const isLoad = kind === 'load';
         const factor = (isLoad ? values.loadContact : values.sourceContact) ?? 1;
         const contact = type.contact.resistance * factor;
-        return placedUnit(type, bottomSlot, type.heightSlots, isLoad ? powers[k] : 0, [contact, contact], sharingWeight[k]);
+        return placedUnit(
+          type,
+          bottomSlot,
+          type.heightSlots,
+          isLoad ? powers[k] : 0,
+          [contact, contact],
+          sharingWeight[k],
+        );
       });
       const total = units.reduce((sum, { power }) => sum + power, 0);
       const solution = model.solutionAt({ index: -1, units, build }, total, state);
       if (solution.status !== 'solved') return LIMIT_WORDS[solution.status];
       // A load whose current was measured draws that at whatever voltage the network leaves it.
-      const next = point.units.map(({ kind, power, current }, k) => (
-        kind === 'load' && power === null ? (current ?? 0) * solution.units[k].voltage : powers[k]
-      ));
+      const next = point.units.map(({ kind, power, current }, k) =>
+        kind === 'load' && power === null ? (current ?? 0) * solution.units[k].voltage : powers[k],
+      );
       const change = Math.max(...next.map((power, k) => Math.abs(power - powers[k]) / total));
       powers = next;
       if (change <= POWERS_SETTLED) return solution;
@@ -130,15 +147,20 @@ function requireSound({ points }: HeatRun, slotCount: number): void {
   };
   if (points.length === 0) refuse('no operating point', 'give at least one');
   for (const { name, inlet, units, readings } of points) {
-    if (!(inlet > 0 && Number.isFinite(inlet))) refuse(`an inlet of ${inlet} K at "${name}"`, 'give a temperature above 0 K');
+    if (!(inlet > 0 && Number.isFinite(inlet)))
+      refuse(`an inlet of ${inlet} K at "${name}"`, 'give a temperature above 0 K');
     for (const { kind, power, current, equipment } of units) {
-      const carries = kind === 'source' ? current ?? 1 : power ?? current;
-      if (!(carries !== null && carries > 0 && Number.isFinite(carries))) refuse(`"${equipment}" with ${carries} W or A`, 'give a power or a current above 0');
+      const carries = kind === 'source' ? (current ?? 1) : (power ?? current);
+      if (!(carries !== null && carries > 0 && Number.isFinite(carries)))
+        refuse(`"${equipment}" with ${carries} W or A`, 'give a power or a current above 0');
     }
     for (const { sensor, slot, temperature, standardError, driftPerHour } of readings) {
-      if (!(Number.isInteger(slot) && slot >= 1 && slot <= slotCount)) refuse(`sensor "${sensor}" at slot ${slot}`, `give 1 to ${slotCount}`);
-      if (![temperature ?? 1, driftPerHour ?? 0].every(Number.isFinite)) refuse(`sensor "${sensor}" without a number`, 'give finite numbers, or null');
-      if (!((standardError ?? 1) > 0 && Number.isFinite(standardError ?? 1))) refuse(`a standard error of ${standardError} K`, 'give one above 0');
+      if (!(Number.isInteger(slot) && slot >= 1 && slot <= slotCount))
+        refuse(`sensor "${sensor}" at slot ${slot}`, `give 1 to ${slotCount}`);
+      if (![temperature ?? 1, driftPerHour ?? 0].every(Number.isFinite))
+        refuse(`sensor "${sensor}" without a number`, 'give finite numbers, or null');
+      if (!((standardError ?? 1) > 0 && Number.isFinite(standardError ?? 1)))
+        refuse(`a standard error of ${standardError} K`, 'give one above 0');
     }
   }
 }

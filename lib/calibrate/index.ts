@@ -1,7 +1,12 @@
 export { type Alike, CONDITION_BOUND, CORRELATION_BOUND } from './alike.js';
-export { type FitOptions, type FittedQuantity, fitHeatRun, type HeatRunFit } from './calibrate.js';
+export { fitHeatRun } from './calibrate.js';
+export type { FitOptions, FittedQuantity, HeatRunFit } from './fitModel.js';
 export {
-  CALIBRATED_NAMES, type CalibratedFiles, calibratedFiles, type FilesBefore, type JsonObject,
+  CALIBRATED_NAMES,
+  type CalibratedFiles,
+  calibratedFiles,
+  type FilesBefore,
+  type JsonObject,
 } from './calibratedFiles.js';
 export { rankOfPearson } from './calibratedUncertain.js';
 export { FIT_CAUTION, fitWarnings, suspicionWords } from './cautions.js';

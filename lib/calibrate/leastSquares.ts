@@ -73,11 +73,15 @@ export async function leastSquares(problem: LeastSquaresProblem): Promise<LeastS
     // Everything is divided by the standard errors beforehand: the library's own weights act on the residuals the wrong way
     // round (version 5.1.0 divides them by the weights that its normal matrix is multiplied with).
     const step = levenbergMarquardt(
-      { x: here.residual.map((_, i) => i), y: here.residual.map((_, i) => problem.measured[i] / problem.standardError[i]) },
+      {
+        x: here.residual.map((_, i) => i),
+        y: here.residual.map((_, i) => problem.measured[i] / problem.standardError[i]),
+      },
       (scaled) => {
         const there = expected(scaled);
         // Where there is no solution, far from every reading, but still a number.
-        return (i) => (there === null ? problem.measured[i] / problem.standardError[i] + 1e6 : there[i] / problem.standardError[i]);
+        return (i) =>
+          there === null ? problem.measured[i] / problem.standardError[i] + 1e6 : there[i] / problem.standardError[i];
       },
       {
         initialValues: free.map((k, i) => values[k] * scale[i]),
@@ -90,7 +94,8 @@ export async function leastSquares(problem: LeastSquaresProblem): Promise<LeastS
           const there = tangent(scaled);
           return (i) => free.map((k, at) => (there === null ? 0 : there.jacobian[i][k] / scale[at]));
         },
-      });
+      },
+    );
     if (step.parameterError < here.chiSquare * (1 - LEAST_GAIN)) {
       values = whole(step.parameterValues);
       damping = Math.max(damping / 10, 1e-9);
@@ -121,7 +126,9 @@ function tangentOrNull(problem: LeastSquaresProblem, values: readonly number[]):
   for (let k = 0; k < values.length; k++) {
     const width = DIFFERENCE * Math.max(Math.abs(values[k]), 0.01 * Math.min(highest[k] - lowest[k], 1));
     const [low, high] = [Math.max(values[k] - width, lowest[k]), Math.min(values[k] + width, highest[k])];
-    const [below, above] = [low, high].map((value) => problem.expected(values.map((own, at) => (at === k ? value : own))));
+    const [below, above] = [low, high].map((value) =>
+      problem.expected(values.map((own, at) => (at === k ? value : own))),
+    );
     if (below === null || above === null) return null;
     columns.push(Array.from(measured, (_, i) => (above[i] - below[i]) / (high - low) / standardError[i]));
   }
@@ -135,7 +142,9 @@ function tangentOrNull(problem: LeastSquaresProblem, values: readonly number[]):
 
 /** FitValues at a bound that the readings push further out. */
 function boundsHeld(
-  { lowest, highest }: LeastSquaresProblem, values: readonly number[], { jacobian, residual }: Tangent,
+  { lowest, highest }: LeastSquaresProblem,
+  values: readonly number[],
+  { jacobian, residual }: Tangent,
 ): ('lower' | 'upper' | null)[] {
   return values.map((value, k) => {
     const pull = residual.reduce((sum, r, i) => sum + r * jacobian[i][k], 0);
@@ -145,17 +154,26 @@ function boundsHeld(
 }
 
 function settled(
-  { jacobian, residual, chiSquare }: Tangent, values: readonly number[], free: readonly number[], { lowest, highest }: LeastSquaresProblem,
+  { jacobian, residual, chiSquare }: Tangent,
+  values: readonly number[],
+  free: readonly number[],
+  { lowest, highest }: LeastSquaresProblem,
 ): boolean {
   const scale = free.map((k) => Math.hypot(...jacobian.map((row) => row[k])) || 1);
-  const svd = new SVD(new Matrix(jacobian.map((row) => free.map((k, at) => row[k] / scale[at]))), { autoTranspose: true });
+  const svd = new SVD(new Matrix(jacobian.map((row) => free.map((k, at) => row[k] / scale[at]))), {
+    autoTranspose: true,
+  });
   const [u, v, s] = [svd.leftSingularVectors.to2DArray(), svd.rightSingularVectors.to2DArray(), svd.diagonal];
   const felt = free.map((_, j) => j).filter((j) => s[j] > s[0] / HOPELESS_CONDITION);
   const along = felt.map((j) => residual.reduce((sum, r, i) => sum + r * u[i][j], 0));
   const step = free.map((_, at) => felt.reduce((sum, j, n) => sum + (v[at][j] * along[n]) / s[j], 0));
   const gain = along.reduce((sum, part) => sum + part * part, 0);
   const freedom = Math.max(1, residual.length - free.length);
-  const small = free.every((k, at) => Math.abs(step[at] / scale[at]) <= SMALLEST_STEP * Math.max(Math.abs(values[k]), 1e-3 * Math.min(1, highest[k] - lowest[k])));
+  const small = free.every(
+    (k, at) =>
+      Math.abs(step[at] / scale[at]) <=
+      SMALLEST_STEP * Math.max(Math.abs(values[k]), 1e-3 * Math.min(1, highest[k] - lowest[k])),
+  );
   return small || gain / free.length <= OFFSET ** 2 * (chiSquare / freedom);
 }
 

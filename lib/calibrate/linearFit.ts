@@ -31,18 +31,25 @@ export function linearFit(jacobian: readonly (readonly number[])[], residual: re
   const singular = s.slice(0, quantities).map((value) => Math.max(value, s[0] * Number.EPSILON));
   const along = singular.map((_, j) => residual.reduce((sum, r, i) => sum + r * u[i][j], 0));
   const rest = residual.map((r, i) => r - along.reduce((sum, part, j) => sum + part * u[i][j], 0));
-  const covariance = scale.map((a, k) => scale.map((b, l) => (
-    singular.reduce((sum, value, j) => sum + (v[k][j] * v[l][j]) / value ** 2, 0) / (a * b)
-  )));
+  const covariance = scale.map((a, k) =>
+    scale.map((b, l) => singular.reduce((sum, value, j) => sum + (v[k][j] * v[l][j]) / value ** 2, 0) / (a * b)),
+  );
   return {
     covariance,
     degreesOfFreedom: residual.length - quantities,
     chiSquare: rest.reduce((sum, r) => sum + r * r, 0),
     step: scale.map((a, k) => singular.reduce((sum, value, j) => sum + (v[k][j] * along[j]) / value, 0) / a),
     residual: rest,
-    leverage: residual.map((_, i) => Math.min(1, singular.reduce((sum, __, j) => sum + u[i][j] ** 2, 0))),
+    leverage: residual.map((_, i) =>
+      Math.min(
+        1,
+        singular.reduce((sum, __, j) => sum + u[i][j] ** 2, 0),
+      ),
+    ),
     conditionIndex: singular.map((value) => singular[0] / value),
-    varianceShare: singular.map((value, j) => scale.map((a, k) => v[k][j] ** 2 / value ** 2 / (covariance[k][k] * a * a))),
+    varianceShare: singular.map((value, j) =>
+      scale.map((a, k) => v[k][j] ** 2 / value ** 2 / (covariance[k][k] * a * a)),
+    ),
   };
 }
 
@@ -59,6 +66,8 @@ export function planeChiSquare(jacobian: readonly (readonly number[])[]): (resid
 /** Singular values and vectors of the Jacobian with columns of unit length, and those lengths. */
 function factors(jacobian: readonly (readonly number[])[]) {
   const scale = Array.from(jacobian[0], (_, k) => Math.hypot(...jacobian.map((row) => row[k])));
-  const svd = new SVD(new Matrix(jacobian.map((row) => row.map((value, k) => value / scale[k]))), { autoTranspose: true });
+  const svd = new SVD(new Matrix(jacobian.map((row) => row.map((value, k) => value / scale[k]))), {
+    autoTranspose: true,
+  });
   return { scale, u: svd.leftSingularVectors.to2DArray(), v: svd.rightSingularVectors.to2DArray(), s: svd.diagonal };
 }

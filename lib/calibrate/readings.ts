@@ -29,15 +29,24 @@ export interface ReadingFit extends Omit<PointReading, 'driftPerHour' | 'tempera
 }
 
 /** Readings that take part: all but missing and dropped ones, and those of the air where nothing fitted acts on them. */
-export function fitReadings(readings: readonly PointReading[], dropped: readonly string[], withAir: boolean): UsedReading[] {
+export function fitReadings(
+  readings: readonly PointReading[],
+  dropped: readonly string[],
+  withAir: boolean,
+): UsedReading[] {
   return readings.flatMap(({ point, sensor, place, temperature, standardError, driftPerHour }, index) => {
     if (temperature === null || dropped.includes(sensor) || (place === 'air' && !withAir)) return [];
-    return [{
-      index, point, sensor, driftPerHour,
-      measured: temperature,
-      standardError: standardError ?? EQUAL_ERROR,
-      isStated: standardError !== null,
-    }];
+    return [
+      {
+        index,
+        point,
+        sensor,
+        driftPerHour,
+        measured: temperature,
+        standardError: standardError ?? EQUAL_ERROR,
+        isStated: standardError !== null,
+      },
+    ];
   });
 }
 
@@ -47,7 +56,10 @@ export function fitReadings(readings: readonly PointReading[], dropped: readonly
  * @param studentised of the used ones, in their order
  */
 export function readingFits(
-  readings: readonly PointReading[], used: readonly UsedReading[], expected: ArrayLike<number>, studentised: readonly (number | null)[],
+  readings: readonly PointReading[],
+  used: readonly UsedReading[],
+  expected: ArrayLike<number>,
+  studentised: readonly (number | null)[],
 ): ReadingFit[] {
   const usedAt = new Map(used.map(({ index }, at) => [index, at]));
   return readings.map(({ temperature, driftPerHour: _, ...reading }, index): ReadingFit => {
@@ -57,8 +69,15 @@ export function readingFits(
       measured: temperature,
       expected: expected[index],
       residual: temperature === null ? null : temperature - expected[index],
-      studentised: at === undefined ? null : studentised[at] ?? null,
-      use: temperature === null ? 'missing' : at !== undefined ? 'fitted' : reading.place === 'air' ? 'compared' : 'dropped',
+      studentised: at === undefined ? null : (studentised[at] ?? null),
+      use:
+        temperature === null
+          ? 'missing'
+          : at !== undefined
+            ? 'fitted'
+            : reading.place === 'air'
+              ? 'compared'
+              : 'dropped',
     };
   });
 }

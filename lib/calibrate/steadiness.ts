@@ -38,20 +38,33 @@ interface Read extends Pick<HeatRunReading, 'sensor' | 'driftPerHour'> {
  * @param jacobian `[reading][quantity]` over the standard errors; empty where nothing has been fitted
  */
 export function steadiness(
-  readings: readonly Read[], timeConstants: ReadonlyMap<string, number>, jacobian: readonly (readonly number[])[],
+  readings: readonly Read[],
+  timeConstants: ReadonlyMap<string, number>,
+  jacobian: readonly (readonly number[])[],
 ): Steadiness {
   const drifts = readings.map(({ driftPerHour }) => driftPerHour);
   const known = drifts.filter((drift): drift is number => drift !== null);
-  const missing = readings.map(({ point, driftPerHour }) => ((driftPerHour ?? 0) * (timeConstants.get(point) ?? 0)) / 3600);
-  const unsteady = readings.flatMap(({ point, sensor, driftPerHour }, i) => (
-    Math.abs(driftPerHour ?? 0) > STEADY_DRIFT ? [{ point, sensor, driftPerHour: driftPerHour ?? 0, missing: missing[i] }] : []
-  ));
+  const missing = readings.map(
+    ({ point, driftPerHour }) => ((driftPerHour ?? 0) * (timeConstants.get(point) ?? 0)) / 3600,
+  );
+  const unsteady = readings.flatMap(({ point, sensor, driftPerHour }, i) =>
+    Math.abs(driftPerHour ?? 0) > STEADY_DRIFT
+      ? [{ point, sensor, driftPerHour: driftPerHour ?? 0, missing: missing[i] }]
+      : [],
+  );
   return {
     known: known.length,
     readings: readings.length,
-    largestDrift: known.length === 0 ? null : known.reduce((most, drift) => (Math.abs(drift) > Math.abs(most) ? drift : most)),
+    largestDrift:
+      known.length === 0 ? null : known.reduce((most, drift) => (Math.abs(drift) > Math.abs(most) ? drift : most)),
     unsteady: unsteady.sort((a, b) => Math.abs(b.driftPerHour) - Math.abs(a.driftPerHour)),
     timeConstant: Math.max(0, ...timeConstants.values()) / 3600,
-    effect: jacobian.length === 0 ? [] : linearFit(jacobian, missing.map((k, i) => k / readings[i].standardError)).step,
+    effect:
+      jacobian.length === 0
+        ? []
+        : linearFit(
+            jacobian,
+            missing.map((k, i) => k / readings[i].standardError),
+          ).step,
   };
 }

@@ -19,7 +19,10 @@ export interface FittedReading {
 }
 
 /** `[reading]`; null where a reading alone decides its own fit, or too few others are left. */
-export function deletedResiduals(jacobian: readonly (readonly number[])[], residual: readonly number[]): (number | null)[] {
+export function deletedResiduals(
+  jacobian: readonly (readonly number[])[],
+  residual: readonly number[],
+): (number | null)[] {
   const fit = linearFit(jacobian, residual);
   const others = fit.degreesOfFreedom - 1;
   return fit.residual.map((r, i) => {
@@ -47,10 +50,14 @@ export function outliers(jacobian: readonly (readonly number[])[], residual: rea
   while (found.length < MOST_OUTLIERS * residual.length) {
     const bound = outlierBound(left.length, quantities);
     if (bound === null) break;
-    const studentised = deletedResiduals(left.map((i) => jacobian[i]), left.map((i) => residual[i]));
+    const studentised = deletedResiduals(
+      left.map((i) => jacobian[i]),
+      left.map((i) => residual[i]),
+    );
     let worst = -1;
     studentised.forEach((t, at) => {
-      if (t !== null && Math.abs(t) > bound && (worst < 0 || Math.abs(t) > Math.abs(studentised[worst] ?? 0))) worst = at;
+      if (t !== null && Math.abs(t) > bound && (worst < 0 || Math.abs(t) > Math.abs(studentised[worst] ?? 0)))
+        worst = at;
     });
     if (worst < 0) break;
     found.push(left[worst]);
@@ -74,7 +81,9 @@ export interface ExchangedPair {
  * that the exchange at least halves the sum of squares.
  */
 export function exchangedPairs(
-  jacobian: readonly (readonly number[])[], residual: readonly number[], readings: readonly FittedReading[],
+  jacobian: readonly (readonly number[])[],
+  residual: readonly number[],
+  readings: readonly FittedReading[],
 ): ExchangedPair[] {
   const freedom = residual.length - jacobian[0].length;
   const squares = planeChiSquare(jacobian);
@@ -87,7 +96,9 @@ export function exchangedPairs(
   const found: ExchangedPair[] = [];
   for (let a = 0; a < sensors.length; a++) {
     for (let b = a + 1; b < sensors.length; b++) {
-      const places = points.map((point) => [sensors[a], sensors[b]].map((sensor) => at.get(JSON.stringify([sensor, point]))));
+      const places = points.map((point) =>
+        [sensors[a], sensors[b]].map((sensor) => at.get(JSON.stringify([sensor, point]))),
+      );
       const both = places.filter((pair): pair is [number, number] => pair.every((i) => i !== undefined));
       if (both.length === 0) continue;
       const moved = [...residual];
@@ -105,9 +116,11 @@ export function exchangedPairs(
     }
   }
   const used = new Set<string>();
-  return found.sort((p, q) => p.exchanged - q.exchanged).filter(({ sensors: pair }) => {
-    const isFree = !pair.some((sensor) => used.has(sensor));
-    if (isFree) for (const sensor of pair) used.add(sensor);
-    return isFree;
-  });
+  return found
+    .sort((p, q) => p.exchanged - q.exchanged)
+    .filter(({ sensors: pair }) => {
+      const isFree = !pair.some((sensor) => used.has(sensor));
+      if (isFree) for (const sensor of pair) used.add(sensor);
+      return isFree;
+    });
 }

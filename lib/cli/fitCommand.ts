@@ -2,9 +2,24 @@ import { createHash } from 'node:crypto';
 import { readFileSync, rmSync } from 'node:fs';
 import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import {
-  CALIBRATED_NAMES, CalibrationError, calibratedFiles, type FilesBefore, fitDocument, fitHeatRun, type HeatRunFit, type JsonObject,
+  CALIBRATED_NAMES,
+  CalibrationError,
+  calibratedFiles,
+  type FilesBefore,
+  fitDocument,
+  fitHeatRun,
+  type HeatRunFit,
+  type JsonObject,
 } from '../calibrate/index.js';
-import { type Catalogue, InputError, loadCatalogue, loadHeatRun, loadStudy, type Rack, type StudyInput } from '../rack/index.js';
+import {
+  type Catalogue,
+  InputError,
+  loadCatalogue,
+  loadHeatRun,
+  loadStudy,
+  type Rack,
+  type StudyInput,
+} from '../rack/index.js';
 import { writeFileWhole } from '../study/index.js';
 import { EXIT } from './exitCodes.js';
 import { fitText } from './fitText.js';
@@ -37,7 +52,10 @@ interface Opened {
 
 /** `slotcast fit FILE --heat-run FILE.csv --fit …`: the model of a rack fitted to its heat run, and calibrated files. */
 export async function fitCommand(file: string, options: FitCommandOptions, screen: Screen): Promise<number> {
-  const opened = formatOf(file)?.startsWith('slotcast-rack/') === true ? fromRack(file, options, screen) : fromStudy(file, options, screen);
+  const opened =
+    formatOf(file)?.startsWith('slotcast-rack/') === true
+      ? fromRack(file, options, screen)
+      : fromStudy(file, options, screen);
   const { rack, catalogue, inputs } = opened;
   const { heatRun, input } = loadHeatRun(options.heatRun, opened, (warning) => screen.err(warningText(warning)));
   const folder = options.out ?? `${defaultFolder(file)}-fit`;
@@ -45,7 +63,9 @@ export async function fitCommand(file: string, options: FitCommandOptions, scree
   let fit: HeatRunFit;
   try {
     fit = await fitHeatRun(rack, catalogue, heatRun, {
-      quantities: options.fit, drop: options.drop ?? [], allowUnsteady: options.allowUnsteady,
+      quantities: options.fit,
+      drop: options.drop ?? [],
+      allowUnsteady: options.allowUnsteady,
     });
   } catch (error) {
     if (!(error instanceof CalibrationError)) throw error;
@@ -53,11 +73,15 @@ export async function fitCommand(file: string, options: FitCommandOptions, scree
   }
   const files = calibratedFiles(fit, filesBefore(opened, folder, options.heatRun, heatRun.points[0]));
   const document = fitDocument(fit, {
-    rack: rack.name, inputs: [...inputs, input], command: commandWords(file, options), notes: files.notes,
+    rack: rack.name,
+    inputs: [...inputs, input],
+    command: commandWords(file, options),
+    notes: files.notes,
   });
   openFolder(folder);
   checkFolder(folder, options.replace, FIT_FILES);
-  const write = (name: string, json: unknown) => writeFileWhole(join(folder, name), [`${JSON.stringify(json, null, 2)}\n`]);
+  const write = (name: string, json: unknown) =>
+    writeFileWhole(join(folder, name), [`${JSON.stringify(json, null, 2)}\n`]);
   write(CALIBRATED_NAMES.rack, files.rack);
   if (files.catalogue !== null) write(CALIBRATED_NAMES.catalogue, files.catalogue);
   // One of an earlier fit beside files that do not name it would mislead.
@@ -66,28 +90,47 @@ export async function fitCommand(file: string, options: FitCommandOptions, scree
   // Last, so that a folder with fit.json is complete.
   write('fit.json', document);
   screen.out(options.json ? JSON.stringify(document, null, 2) : fitText(fit, rack.name, files.notes));
-  screen.err(`\nfit.json, ${files.catalogue === null ? '' : 'catalogue.json, '}rack.json and study.json are in ${folder}${unloadable(join(folder, CALIBRATED_NAMES.study))}`);
+  const written = `fit.json, ${files.catalogue === null ? '' : 'catalogue.json, '}rack.json and study.json`;
+  screen.err(`\n${written} are in ${folder}${unloadable(join(folder, CALIBRATED_NAMES.study))}`);
   return EXIT.ok;
 }
 
 function fromStudy(file: string, { catalogue }: FitCommandOptions, screen: Screen): Opened {
   if (catalogue !== undefined) {
-    throw new InputError([{ file: '--catalogue', path: '', found: catalogue, allowed: 'leave it out: the study names its catalogue' }]);
+    throw new InputError([
+      { file: '--catalogue', path: '', found: catalogue, allowed: 'leave it out: the study names its catalogue' },
+    ]);
   }
   const { study, inputs } = openStudy(file, screen);
   const json = readJson(file);
-  const named = (key: string) => (isAbsolute(String(json[key])) ? String(json[key]) : join(dirname(file), String(json[key])));
-  return { rack: study.rack, catalogue: study.catalogue, inputs: inputs.slice(0, 3), paths: { rack: named('rack'), catalogue: named('catalogue'), study: file } };
+  const named = (key: string) =>
+    isAbsolute(String(json[key])) ? String(json[key]) : join(dirname(file), String(json[key]));
+  return {
+    rack: study.rack,
+    catalogue: study.catalogue,
+    inputs: inputs.slice(0, 3),
+    paths: { rack: named('rack'), catalogue: named('catalogue'), study: file },
+  };
 }
 
 function fromRack(file: string, { catalogue }: FitCommandOptions, screen: Screen): Opened {
   if (catalogue === undefined) {
-    throw new InputError([{ file: '--catalogue', path: '', found: 'nothing', allowed: 'name the equipment catalogue: a rack file alone names none' }]);
+    throw new InputError([
+      {
+        file: '--catalogue',
+        path: '',
+        found: 'nothing',
+        allowed: 'name the equipment catalogue: a rack file alone names none',
+      },
+    ]);
   }
   return {
     rack: openRack(file, screen).rack,
     catalogue: loadCatalogue(catalogue, (warning) => screen.err(warningText(warning))),
-    inputs: [file, catalogue].map((path) => ({ path, sha256: createHash('sha256').update(readFileSync(path)).digest('hex') })),
+    inputs: [file, catalogue].map((path) => ({
+      path,
+      sha256: createHash('sha256').update(readFileSync(path)).digest('hex'),
+    })),
     paths: { rack: file, catalogue, study: null },
   };
 }
@@ -97,7 +140,12 @@ function readJson(path: string): JsonObject {
   return JSON.parse(readFileSync(path, 'utf8').replace(/^\uFEFF/, '')) as JsonObject;
 }
 
-function filesBefore({ rack, paths }: Opened, folder: string, heatRun: string, firstPoint: FilesBefore['firstPoint']): FilesBefore {
+function filesBefore(
+  { rack, paths }: Opened,
+  folder: string,
+  heatRun: string,
+  firstPoint: FilesBefore['firstPoint'],
+): FilesBefore {
   const seenFrom = (path: string) => relative(resolve(folder), resolve(path)).split(sep).join('/');
   return {
     firstPoint,
@@ -125,7 +173,12 @@ function unloadable(study: string): string {
 /** The command that gives the same answer. */
 function commandWords(file: string, { heatRun, fit, catalogue, drop, allowUnsteady }: FitCommandOptions): string {
   return [
-    'slotcast fit', quoted(file), '--heat-run', quoted(heatRun), '--fit', quoted(fit.join(',')),
+    'slotcast fit',
+    quoted(file),
+    '--heat-run',
+    quoted(heatRun),
+    '--fit',
+    quoted(fit.join(',')),
     ...(catalogue === undefined ? [] : ['--catalogue', quoted(catalogue)]),
     ...(drop === undefined || drop.length === 0 ? [] : ['--drop', quoted(drop.join(','))]),
     ...(allowUnsteady ? ['--allow-unsteady'] : []),

@@ -1,5 +1,12 @@
 /** A calibration in words and compact tables for a terminal. */
-import { FIT_CAUTION, fitWarnings, type HeatRunFit, QUANTITY_TRAITS, type ReadingFit, suspicionWords } from '../calibrate/index.js';
+import {
+  FIT_CAUTION,
+  fitWarnings,
+  type HeatRunFit,
+  QUANTITY_TRAITS,
+  type ReadingFit,
+  suspicionWords,
+} from '../calibrate/index.js';
 import { ZERO_CELSIUS } from '../rack/index.js';
 import { plainText, textTable } from './textTable.js';
 
@@ -9,8 +16,8 @@ const SHOWN = 10;
 export function fitText(fit: HeatRunFit, rack: string, notes: readonly string[]): string {
   const suspicions = suspicionWords(fit);
   return [
-    `Rack ${plainText(rack)} fitted to ${count(fit.readings.filter(({ use }) => use === 'fitted').length, 'reading')} `
-      + `at ${count(new Set(fit.readings.map(({ point }) => point)).size, 'operating point')}`,
+    `Rack ${plainText(rack)} fitted to ${count(fit.readings.filter(({ use }) => use === 'fitted').length, 'reading')} ` +
+      `at ${count(new Set(fit.readings.map(({ point }) => point)).size, 'operating point')}`,
     textTable(
       ['quantity', 'files say', 'fitted', '± standard error', '95% from', 'to'],
       fit.quantities.map(({ quantity, before, value, standardError, interval, atBound }) => {
@@ -18,9 +25,12 @@ export function fitText(fit: HeatRunFit, rack: string, notes: readonly string[])
         const digits = digitsFor(standardError, value);
         const shown = (number: number) => number.toFixed(digits);
         return [
-          unit === '' ? words : `${words}, ${unit}`, shown(before), shown(value),
+          unit === '' ? words : `${words}, ${unit}`,
+          shown(before),
+          shown(value),
           standardError === null ? `at its ${atBound} bound` : shown(standardError),
-          interval === null ? '' : shown(interval[0]), interval === null ? '' : shown(interval[1]),
+          interval === null ? '' : shown(interval[0]),
+          interval === null ? '' : shown(interval[1]),
         ];
       }),
     ),
@@ -31,7 +41,9 @@ export function fitText(fit: HeatRunFit, rack: string, notes: readonly string[])
     `Residuals, worst first (${Math.min(SHOWN, fit.readings.length)} of ${fit.readings.length}; all in fit.json)`,
     residualTable(fit.readings),
     '',
-    ...(suspicions.length === 0 ? ['No reading stands out, and no two sensors look exchanged.'] : ['SUSPICIONS', ...suspicions.map(line)]),
+    ...(suspicions.length === 0
+      ? ['No reading stands out, and no two sensors look exchanged.']
+      : ['SUSPICIONS', ...suspicions.map(line)]),
     '',
     'Read this before using it',
     ...[...fitWarnings(fit), ...notes].map(line),
@@ -52,32 +64,63 @@ function digitsFor(standardError: number | null, value: number): number {
   return Math.min(8, Math.max(2, 1 - Math.floor(Math.log10(size))));
 }
 
-function scatterWords({ scatter, degreesOfFreedom, reducedChiSquare, expectedReducedChiSquare: range, missing, dropped }: HeatRunFit): string {
+function scatterWords({
+  scatter,
+  degreesOfFreedom,
+  reducedChiSquare,
+  expectedReducedChiSquare: range,
+  missing,
+  dropped,
+}: HeatRunFit): string {
   const words = [
     `Scatter ${scatter.toFixed(2)} K with ${degreesOfFreedom} degrees of freedom`,
-    ...(range === null ? ['no standard errors given: all readings count alike']
-      : [`reduced chi-square ${reducedChiSquare.toFixed(2)} (${range[0].toFixed(2)} to ${range[1].toFixed(2)} expected)`]),
-    ...(missing.length === 0 ? [] : [`${missing.length} missing: ${missing.map(({ sensor, point }) => `${sensor} at "${point}"`).join(', ')}`]),
+    ...(range === null
+      ? ['no standard errors given: all readings count alike']
+      : [
+          `reduced chi-square ${reducedChiSquare.toFixed(2)} (${range[0].toFixed(2)} to ${range[1].toFixed(2)} expected)`,
+        ]),
+    ...(missing.length === 0
+      ? []
+      : [`${missing.length} missing: ${missing.map(({ sensor, point }) => `${sensor} at "${point}"`).join(', ')}`]),
     ...(dropped.length === 0 ? [] : [`left out: ${dropped.join(', ')}`]),
   ];
   return plainText(`${words.join('; ')}.`);
 }
 
 function correlationWords({ free, correlation }: HeatRunFit): string {
-  return free.flatMap((quantity, k) => free.slice(k + 1).map((other, l) => (
-    `${QUANTITY_TRAITS[quantity].words} and ${QUANTITY_TRAITS[other].words} ${correlation[k][k + 1 + l].toFixed(2)}`
-  ))).join('; ');
+  return free
+    .flatMap((quantity, k) =>
+      free
+        .slice(k + 1)
+        .map(
+          (other, l) =>
+            `${QUANTITY_TRAITS[quantity].words} and ${QUANTITY_TRAITS[other].words} ${correlation[k][k + 1 + l].toFixed(2)}`,
+        ),
+    )
+    .join('; ');
 }
 
 function residualTable(readings: readonly ReadingFit[]): string {
   const celsius = (kelvin: number) => (kelvin - ZERO_CELSIUS).toFixed(2);
-  const rows = readings.filter(({ residual }) => residual !== null)
-    .sort((a, b) => Math.abs(b.residual ?? 0) - Math.abs(a.residual ?? 0)).slice(0, SHOWN)
+  const rows = readings
+    .filter(({ residual }) => residual !== null)
+    .sort((a, b) => Math.abs(b.residual ?? 0) - Math.abs(a.residual ?? 0))
+    .slice(0, SHOWN)
     .map(({ point, sensor, place, slot, pole, measured, expected, residual, studentised, use }) => [
-      plainText(sensor), plainText(point), String(slot), place === 'air' ? 'air' : pole === 0 ? 'supply' : 'return',
-      celsius(measured ?? 0), celsius(expected), signed(residual ?? 0), studentised === null ? '' : signed(studentised), use,
+      plainText(sensor),
+      plainText(point),
+      String(slot),
+      place === 'air' ? 'air' : pole === 0 ? 'supply' : 'return',
+      celsius(measured ?? 0),
+      celsius(expected),
+      signed(residual ?? 0),
+      studentised === null ? '' : signed(studentised),
+      use,
     ]);
-  return textTable(['sensor', 'point', 'slot', 'pole', 'measured °C', 'model °C', 'residual K', 'studentised', 'use'], rows);
+  return textTable(
+    ['sensor', 'point', 'slot', 'pole', 'measured °C', 'model °C', 'residual K', 'studentised', 'use'],
+    rows,
+  );
 }
 
 function signed(value: number): string {

@@ -45,8 +45,11 @@ function logHeader(header: readonly string[], log: ProblemLog): void {
   for (const column of header) {
     if (!(HEAT_RUN_COLUMNS as readonly string[]).includes(column)) {
       const nearest = nearestKey(column, free);
-      log.add('line 1', `the unknown column ${describeValue(column)}`,
-        `${nearest === null ? '' : `did you mean "${nearest}"? `}${columns}`);
+      log.add(
+        'line 1',
+        `the unknown column ${describeValue(column)}`,
+        `${nearest === null ? '' : `did you mean "${nearest}"? `}${columns}`,
+      );
     }
   }
   // A misspelt column is also a missing one: one message is enough.
@@ -57,17 +60,30 @@ function logHeader(header: readonly string[], log: ProblemLog): void {
 function logInlet(name: string, lines: readonly HeatRunLine[], problems: Pick<ProblemLog, 'add'>): void {
   const inlets = lines.filter(({ kind, slot }) => kind === 'air' && slot === null);
   if (inlets.length === 0) {
-    problems.add(`line ${lines[0].line}, column point`, `no inlet temperature at ${describeValue(name)}`,
-      'add a row of the kind "air" without a slot: the air at the inlet of the rack');
+    problems.add(
+      `line ${lines[0].line}, column point`,
+      `no inlet temperature at ${describeValue(name)}`,
+      'add a row of the kind "air" without a slot: the air at the inlet of the rack',
+    );
   }
-  const last = inlets.reduce<HeatRunLine | null>((best, line) => (best === null || (line.time ?? 0) >= (best.time ?? 0) ? line : best), null);
+  const last = inlets.reduce<HeatRunLine | null>(
+    (best, line) => (best === null || (line.time ?? 0) >= (best.time ?? 0) ? line : best),
+    null,
+  );
   if (last !== null && last.temperature === null) {
-    problems.add(`line ${last.line}, column temperatureC`, 'an empty cell', 'give the temperature of the air at the inlet, °C');
+    problems.add(
+      `line ${last.line}, column temperatureC`,
+      'an empty cell',
+      'give the temperature of the air at the inlet, °C',
+    );
   }
   const untimed = inlets.filter(({ time }) => time === null);
   if (inlets.length > 1 && untimed.length > 0) {
-    problems.add(`line ${untimed[untimed.length - 1].line}, column timeMin`, `a second inlet temperature at ${describeValue(name)}`,
-      'give one, or a time stamp with each');
+    problems.add(
+      `line ${untimed[untimed.length - 1].line}, column timeMin`,
+      `a second inlet temperature at ${describeValue(name)}`,
+      'give one, or a time stamp with each',
+    );
   }
 }
 
@@ -77,8 +93,11 @@ function logStandardErrors(lines: readonly HeatRunLine[], problems: Pick<Problem
   if (readings.every(({ standardError }) => standardError === null)) return;
   for (const { line, standardError } of readings) {
     if (standardError === null) {
-      problems.add(`line ${line}, column standardErrorK`, 'an empty cell',
-        'give a standard error with every reading, or with none');
+      problems.add(
+        `line ${line}, column standardErrorK`,
+        'an empty cell',
+        'give a standard error with every reading, or with none',
+      );
     }
   }
 }
@@ -86,7 +105,12 @@ function logStandardErrors(lines: readonly HeatRunLine[], problems: Pick<Problem
 function logSlips(table: CsvTable, log: ProblemLog): void {
   for (const column of LOOKED_AT) {
     const at = table.header.indexOf(column);
-    if (at >= 0) logImplausibleCells(table.rows.map(({ cells }) => cellNumber(cells[at] ?? '')), column, log);
+    if (at >= 0)
+      logImplausibleCells(
+        table.rows.map(({ cells }) => cellNumber(cells[at] ?? '')),
+        column,
+        log,
+      );
   }
 }
 
@@ -100,10 +124,16 @@ function pointOf(name: string, lines: readonly HeatRunLine[]): OperatingPoint {
   return {
     name,
     inlet: inlet.temperature as number,
-    units: lines.filter(({ kind }) => kind === 'source' || kind === 'load')
-      .map(({ kind, equipment, slot, current, power }) => (
-        { kind: kind as 'source' | 'load', equipment, bottomSlot: slot as number, current, power }
-      )).sort((a, b) => a.bottomSlot - b.bottomSlot),
+    units: lines
+      .filter(({ kind }) => kind === 'source' || kind === 'load')
+      .map(({ kind, equipment, slot, current, power }) => ({
+        kind: kind as 'source' | 'load',
+        equipment,
+        bottomSlot: slot as number,
+        current,
+        power,
+      }))
+      .sort((a, b) => a.bottomSlot - b.bottomSlot),
     readings: [...bySensor.values()].map(readingOf),
   };
 }

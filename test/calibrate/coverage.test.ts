@@ -20,24 +20,33 @@ const CASES: readonly { readonly plan: typeof PLAN; readonly values: FitValues; 
 ];
 
 describe('95 % intervals hold the truth in 93 % to 97 % of heat runs', () => {
-  it.each(CASES)('$values', async ({ plan, values, noise }) => {
-    const names = Object.keys(values) as (keyof FitValues)[];
-    const exact = truth(plan, values);
-    const held = names.map(() => 0);
-    let atBounds = 0;
-    for (let i = 0; i < RUNS; i++) {
-      const fit: HeatRunFit = await fitHeatRun(RACK, CATALOGUE, measured(exact, 'coverage', i, noise), { quantities: names });
-      fit.quantities.forEach(({ quantity, interval, atBound }, k) => {
-        const value = values[quantity] ?? 0;
-        if (interval !== null && interval[0] <= value && value <= interval[1]) held[k]++;
-        if (atBound !== null) atBounds++;
-      });
-    }
-    const percent = held.map((count) => (100 * count) / RUNS);
-    console.log(names.map((name, k) => `${name} ${percent[k].toFixed(1)} %`).join(', '), `of ${RUNS} heat runs; ${atBounds} values at a bound`);
-    for (const share of percent) {
-      expect(share).toBeGreaterThanOrEqual(93);
-      expect(share).toBeLessThanOrEqual(97);
-    }
-  }, 600_000);
+  it.each(CASES)(
+    '$values',
+    async ({ plan, values, noise }) => {
+      const names = Object.keys(values) as (keyof FitValues)[];
+      const exact = truth(plan, values);
+      const held = names.map(() => 0);
+      let atBounds = 0;
+      for (let i = 0; i < RUNS; i++) {
+        const fit: HeatRunFit = await fitHeatRun(RACK, CATALOGUE, measured(exact, 'coverage', i, noise), {
+          quantities: names,
+        });
+        fit.quantities.forEach(({ quantity, interval, atBound }, k) => {
+          const value = values[quantity] ?? 0;
+          if (interval !== null && interval[0] <= value && value <= interval[1]) held[k]++;
+          if (atBound !== null) atBounds++;
+        });
+      }
+      const percent = held.map((count) => (100 * count) / RUNS);
+      console.log(
+        names.map((name, k) => `${name} ${percent[k].toFixed(1)} %`).join(', '),
+        `of ${RUNS} heat runs; ${atBounds} values at a bound`,
+      );
+      for (const share of percent) {
+        expect(share).toBeGreaterThanOrEqual(93);
+        expect(share).toBeLessThanOrEqual(97);
+      }
+    },
+    600_000,
+  );
 });

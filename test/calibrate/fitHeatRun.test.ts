@@ -6,14 +6,18 @@ import { CATALOGUE, changed, load, measured, PLAN, RACK, SENSORS, sensor, source
 const TRUTH = { filmFactor: 0.82, emissivity: 0.22, sourceContact: 1.4 };
 const NAMES = Object.keys(TRUTH);
 const exact = truth(PLAN, TRUTH);
-const fitted = (run: HeatRun, quantities: readonly string[] = NAMES, more = {}) => fitHeatRun(RACK, CATALOGUE, run, { quantities, ...more });
+const fitted = (run: HeatRun, quantities: readonly string[] = NAMES, more = {}) =>
+  fitHeatRun(RACK, CATALOGUE, run, { quantities, ...more });
 const of = (found: HeatRunFit, name: string) => {
   const one = found.quantities.find(({ quantity }) => quantity === name);
   if (one === undefined) throw new Error(name);
   return one;
 };
 async function refused(promise: Promise<unknown>): Promise<CalibrationError> {
-  const error = await promise.then(() => null, (thrown: unknown) => thrown);
+  const error = await promise.then(
+    () => null,
+    (thrown: unknown) => thrown,
+  );
   expect(error).toBeInstanceOf(CalibrationError);
   return error as CalibrationError;
 }
@@ -26,7 +30,11 @@ describe('a heat run without noise', () => {
   });
 
   it.each([
-    ['contactFactor', 1.3], ['loadContact', 0.7], ['areaFactor', 0.96], ['exhaustRise', 0.9], ['filmFactor', 1.9],
+    ['contactFactor', 1.3],
+    ['loadContact', 0.7],
+    ['areaFactor', 0.96],
+    ['exhaustRise', 0.9],
+    ['filmFactor', 1.9],
   ])('gives back %s %f', async (name, value) => {
     const air = [11, 23].map((slot) => sensor(`A${slot}`, slot, 0, { place: 'air' }));
     const plan = { points: PLAN.points.map((point) => ({ ...point, readings: [...point.readings, ...air] })) };
@@ -37,7 +45,10 @@ describe('a heat run without noise', () => {
   it('knows loads by their current as well as by their power', async () => {
     const byCurrent = {
       points: PLAN.points.map((point) => ({
-        ...point, units: point.units.map((unit) => (unit.kind === 'load' ? { ...unit, power: null, current: (unit.power ?? 0) / 50 } : unit)),
+        ...point,
+        units: point.units.map((unit) =>
+          unit.kind === 'load' ? { ...unit, power: null, current: (unit.power ?? 0) / 50 } : unit,
+        ),
       })),
     };
     const found = await fitted(measured(truth(byCurrent, TRUTH), 'none', 0, 0));
@@ -49,7 +60,10 @@ it('currents of sources that do not feed what the loads take are seen', async ()
   const shared = { ...RACK, sharing: { model: 'equal' as const } };
   const run = measured(exact, 'noisy');
   const fed = (amperes: number) => ({
-    points: run.points.map((point) => ({ ...point, units: point.units.map((unit) => (unit.kind === 'source' ? { ...unit, current: amperes } : unit)) })),
+    points: run.points.map((point) => ({
+      ...point,
+      units: point.units.map((unit) => (unit.kind === 'source' ? { ...unit, current: amperes } : unit)),
+    })),
   });
   const [first] = (await fitHeatRun(shared, CATALOGUE, fed(100), { quantities: ['filmFactor'] })).currents;
   expect(first.measured).toBe(400);
@@ -81,7 +95,9 @@ describe('a noisy heat run', () => {
   });
 
   it('counts a missing sensor and fits without it', async () => {
-    const run = changed(measured(exact, 'noisy'), ({ sensor: name }, point) => (name === 'S14' && point === 'near' ? { temperature: null } : {}));
+    const run = changed(measured(exact, 'noisy'), ({ sensor: name }, point) =>
+      name === 'S14' && point === 'near' ? { temperature: null } : {},
+    );
     const found = await fitted(run);
     expect(found.missing).toEqual([{ point: 'near', sensor: 'S14' }]);
     expect(found.degreesOfFreedom).toBe(3 * SENSORS.length - 1 - 3);
@@ -89,7 +105,8 @@ describe('a noisy heat run', () => {
 
   it('names two sensors whose readings are exchanged, and changes nothing by itself', async () => {
     const run = measured(exact, 'noisy');
-    const reading = (name: string, point: string) => run.points.find((p) => p.name === point)?.readings.find((r) => r.sensor === name)?.temperature ?? null;
+    const reading = (name: string, point: string) =>
+      run.points.find((p) => p.name === point)?.readings.find((r) => r.sensor === name)?.temperature ?? null;
     const swapped = changed(run, ({ sensor: name }, point) => {
       const other = { S2: 'R34', R34: 'S2' }[name];
       return other === undefined ? {} : { temperature: reading(other, point) };
@@ -100,8 +117,9 @@ describe('a noisy heat run', () => {
   });
 
   it('names an outlier and keeps it, until it is told to leave the sensor out', async () => {
-    const run = changed(measured(exact, 'noisy'), ({ sensor: name, temperature }, point) => (
-      name === 'R30' && point === 'far' ? { temperature: (temperature ?? 0) - 5 } : {}));
+    const run = changed(measured(exact, 'noisy'), ({ sensor: name, temperature }, point) =>
+      name === 'R30' && point === 'far' ? { temperature: (temperature ?? 0) - 5 } : {},
+    );
     const found = await fitted(run);
     expect(found.outliers.map(({ sensor: name, point }) => [name, point])).toEqual([['R30', 'far']]);
     const without = await fitted(run, NAMES, { drop: ['R30'] });
@@ -126,14 +144,27 @@ describe('a noisy heat run', () => {
 
 describe('what readings cannot tell apart', () => {
   it('is named: film factor and emissivity from one operating point', async () => {
-    const one = { points: [{ ...PLAN.points[0], readings: [12, 20].map((slot) => sensor(`S${slot}`, slot, 0)).concat(SENSORS.slice(0, 6)) }] };
-    const found = await fitted(measured(truth(one, { filmFactor: 0.82, emissivity: 0.22 }), 'one point'), ['filmFactor', 'emissivity']);
+    const one = {
+      points: [
+        {
+          ...PLAN.points[0],
+          readings: [12, 20].map((slot) => sensor(`S${slot}`, slot, 0)).concat(SENSORS.slice(0, 6)),
+        },
+      ],
+    };
+    const found = await fitted(measured(truth(one, { filmFactor: 0.82, emissivity: 0.22 }), 'one point'), [
+      'filmFactor',
+      'emissivity',
+    ]);
     expect(found.alike).toHaveLength(1);
     expect(found.alike[0].quantities).toEqual(['filmFactor', 'emissivity']);
     expect(found.alike[0].words).toMatch(/film factor and emissivity/);
     expect(Math.abs(found.alike[0].correlation ?? 0)).toBeGreaterThan(0.95);
     // With less noise neither runs into a bound, and the table of correlations says the same.
-    const quiet = await fitted(measured(truth(one, { filmFactor: 0.82, emissivity: 0.22 }), 'one point', 0, 0.02), ['filmFactor', 'emissivity']);
+    const quiet = await fitted(measured(truth(one, { filmFactor: 0.82, emissivity: 0.22 }), 'one point', 0, 0.02), [
+      'filmFactor',
+      'emissivity',
+    ]);
     expect(quiet.correlation[0][1]).toBeLessThan(-0.95);
   });
 
@@ -151,14 +182,19 @@ describe('what readings cannot tell apart', () => {
 describe('a heat run is refused', () => {
   it('with too few readings', async () => {
     const one = { points: [{ ...PLAN.points[0], readings: SENSORS.slice(0, 2) }] };
-    expect((await refused(fitted(measured(truth(one, {}), 'few'), ['filmFactor', 'emissivity']))).found).toBe('2 usable readings for 2 quantities');
+    expect((await refused(fitted(measured(truth(one, {}), 'few'), ['filmFactor', 'emissivity']))).found).toBe(
+      '2 usable readings for 2 quantities',
+    );
   });
 
   it('while it still warms up, and taken where that is allowed, with the effect stated', async () => {
     // As if every reading were 2 K/h × time constant short of its end.
     const still = await fitted(measured(exact, 'none', 0, 0), ['filmFactor']);
     const hours = still.steadiness.timeConstant;
-    const young = changed(measured(exact, 'none', 0, 0), ({ temperature }) => ({ temperature: (temperature ?? 0) - 1.5 * hours, driftPerHour: 1.5 }));
+    const young = changed(measured(exact, 'none', 0, 0), ({ temperature }) => ({
+      temperature: (temperature ?? 0) - 1.5 * hours,
+      driftPerHour: 1.5,
+    }));
     const error = await refused(fitted(young, ['filmFactor']));
     expect(error.found).toMatch(/still move by more than 1 K\/h/);
     const taken = await fitted(young, ['filmFactor'], { allowUnsteady: true });
@@ -166,8 +202,9 @@ describe('a heat run is refused', () => {
     const { value } = of(taken, 'filmFactor');
     expect(value).toBeGreaterThan(of(still, 'filmFactor').value);
     // The stated effect takes most of the error away.
-    expect(Math.abs(value + taken.steadiness.effect[0] - of(still, 'filmFactor').value))
-      .toBeLessThan(0.35 * (value - of(still, 'filmFactor').value));
+    expect(Math.abs(value + taken.steadiness.effect[0] - of(still, 'filmFactor').value)).toBeLessThan(
+      0.35 * (value - of(still, 'filmFactor').value),
+    );
   });
 
   it('for a name that is none', async () => {
@@ -177,8 +214,19 @@ describe('a heat run is refused', () => {
   });
 
   it('for a quantity that no reading knows of', async () => {
-    const run: HeatRun = { points: [{ name: 'p', inlet: 300, units: [source(1), load('node-1', 3, 3)], readings: [20, 30, 3].map((slot) => sensor(`A${slot}`, slot, 0, { place: 'air' })) }] };
-    expect((await refused(fitted(measured(truth(run, {}), 'air'), ['exhaustRise', 'filmFactor']))).found).toMatch(/without effect on any reading/);
+    const run: HeatRun = {
+      points: [
+        {
+          name: 'p',
+          inlet: 300,
+          units: [source(1), load('node-1', 3, 3)],
+          readings: [20, 30, 3].map((slot) => sensor(`A${slot}`, slot, 0, { place: 'air' })),
+        },
+      ],
+    };
+    expect((await refused(fitted(measured(truth(run, {}), 'air'), ['exhaustRise', 'filmFactor']))).found).toMatch(
+      /without effect on any reading/,
+    );
   });
 });
 

@@ -21,7 +21,9 @@ it('a line has its textbook covariance and leverage', () => {
   expect(covariance[1][1]).toBeCloseTo(1 / spread, 12);
   expect(covariance[0][0]).toBeCloseTo(1 / n + mean ** 2 / spread, 12);
   expect(covariance[0][1]).toBeCloseTo(-mean / spread, 12);
-  leverage.forEach((h, i) => { expect(h).toBeCloseTo(1 / n + (i + 1 - mean) ** 2 / spread, 12); });
+  leverage.forEach((h, i) => {
+    expect(h).toBeCloseTo(1 / n + (i + 1 - mean) ** 2 / spread, 12);
+  });
   expect(rest.reduce((sum, r) => sum + r * r, 0)).toBeCloseTo(chiSquare, 10);
 });
 
@@ -29,7 +31,10 @@ it('a studentised deleted residual is what leaving the reading out gives', () =>
   const { jacobian, residual } = line('deleted');
   const all = deletedResiduals(jacobian, residual);
   for (let i = 0; i < residual.length; i++) {
-    const others = linearFit(jacobian.filter((_, k) => k !== i), residual.filter((_, k) => k !== i));
+    const others = linearFit(
+      jacobian.filter((_, k) => k !== i),
+      residual.filter((_, k) => k !== i),
+    );
     const [a, b] = others.step;
     const [one, x] = jacobian[i];
     const predicted = a * one + b * x;
@@ -42,14 +47,23 @@ it('a studentised deleted residual is what leaving the reading out gives', () =>
 describe('suspicions', () => {
   it('two outliers do not hide each other', () => {
     const { jacobian, residual } = line('two');
-    const found = outliers(jacobian, residual.map((r, i) => (i === 4 || i === 15 ? r + 9 : r)));
+    const found = outliers(
+      jacobian,
+      residual.map((r, i) => (i === 4 || i === 15 ? r + 9 : r)),
+    );
     expect(found.sort((a, b) => a - b)).toEqual([4, 15]);
   });
 
   it('readings that fit to rounding give numbers all the same', () => {
     const jacobian = [[1], [1], [1], [1]];
     for (const t of deletedResiduals(jacobian, [0, 0, 0, 0])) expect(Number.isFinite(t)).toBe(true);
-    expect(exchangedPairs(jacobian, [0, 0, 0, 0], [1, 1, 2, 2].map((m, i) => ({ sensor: `s${i}`, point: 'p', measured: m, standardError: 1 })))).toEqual([]);
+    expect(
+      exchangedPairs(
+        jacobian,
+        [0, 0, 0, 0],
+        [1, 1, 2, 2].map((m, i) => ({ sensor: `s${i}`, point: 'p', measured: m, standardError: 1 })),
+      ),
+    ).toEqual([]);
   });
 });
 
@@ -57,7 +71,10 @@ describe('least squares', () => {
   // Closed form: y = exp(−k·x) has its minimum where the data came from.
   const x = [0, 1, 2, 3, 4, 5];
   const problem = (start: number[], [a, k]: [number, number]) => ({
-    start, lowest: [0.1, 0.01], highest: [10, 5], standardError: x.map(() => 0.1),
+    start,
+    lowest: [0.1, 0.01],
+    highest: [10, 5],
+    standardError: x.map(() => 0.1),
     measured: x.map((v) => a * Math.exp(-k * v)),
     expected: (values: readonly number[]) => x.map((v) => values[0] * Math.exp(-values[1] * v)),
   });
@@ -73,14 +90,18 @@ describe('least squares', () => {
     const fit = await leastSquares(problem([1, 1], [12, 0.3]));
     expect(fit.atBound).toEqual(['upper', null]);
     // The best k for a = 10 from a fine scan.
-    const squares = (k: number) => x.reduce((sum, v) => sum + (12 * Math.exp(-0.3 * v) - 10 * Math.exp(-k * v)) ** 2, 0);
+    const squares = (k: number) =>
+      x.reduce((sum, v) => sum + (12 * Math.exp(-0.3 * v) - 10 * Math.exp(-k * v)) ** 2, 0);
     let best = 0.01;
     for (let k = 0.01; k < 1; k += 1e-5) if (squares(k) < squares(best)) best = k;
     expect(fit.values[1]).toBeCloseTo(best, 4);
   });
 
   it('goes around where the model has no solution', async () => {
-    const narrow = { ...problem([1, 1], [2, 0.3]), expected: (v: readonly number[]) => (v[1] < 0.1 ? null : x.map((at) => v[0] * Math.exp(-v[1] * at))) };
+    const narrow = {
+      ...problem([1, 1], [2, 0.3]),
+      expected: (v: readonly number[]) => (v[1] < 0.1 ? null : x.map((at) => v[0] * Math.exp(-v[1] * at))),
+    };
     expect((await leastSquares(narrow)).values[1]).toBeCloseTo(0.3, 7);
     await expect(leastSquares({ ...narrow, start: [1, 0.05] })).rejects.toThrow(RangeError);
   });

@@ -4,31 +4,58 @@ import { HeatRunModel, type FitValues } from '../../lib/calibrate/index.js';
 import { normalQuantile } from '../../lib/draw/normalDistribution.js';
 import { randomStream } from '../../lib/draw/randomStream.js';
 import {
-  type Catalogue, type HeatRun, type HeatRunReading, type HeatRunUnit, parseCatalogue, parseRack, type Rack, type SensorDepth,
+  type Catalogue,
+  type HeatRun,
+  type HeatRunReading,
+  type HeatRunUnit,
+  parseCatalogue,
+  parseRack,
+  type Rack,
+  type SensorDepth,
 } from '../../lib/rack/index.js';
 
 const demo = (name: string) => JSON.parse(readFileSync(`data-demo/${name}`, 'utf8'));
 export const RACK: Rack = parseRack(demo('plain-bar.json'));
 export const CATALOGUE: Catalogue = parseCatalogue(demo('equipment.json'));
 
-export const source = (bottomSlot: number, equipment = 'shelf-33'): HeatRunUnit => (
-  { kind: 'source', equipment, bottomSlot, current: null, power: null }
-);
-export const load = (equipment: string, bottomSlot: number, kw: number): HeatRunUnit => (
-  { kind: 'load', equipment, bottomSlot, current: null, power: 1e3 * kw }
-);
+export const source = (bottomSlot: number, equipment = 'shelf-33'): HeatRunUnit => ({
+  kind: 'source',
+  equipment,
+  bottomSlot,
+  current: null,
+  power: null,
+});
+export const load = (equipment: string, bottomSlot: number, kw: number): HeatRunUnit => ({
+  kind: 'load',
+  equipment,
+  bottomSlot,
+  current: null,
+  power: 1e3 * kw,
+});
 
 export function sensor(
-  name: string, slot: number, pole: 0 | 1, more: Partial<HeatRunReading> & { readonly depth?: SensorDepth } = {},
+  name: string,
+  slot: number,
+  pole: 0 | 1,
+  more: Partial<HeatRunReading> & { readonly depth?: SensorDepth } = {},
 ): HeatRunReading {
   return {
-    sensor: name, place: 'bar', slot, pole, depth: 'mean', temperature: null, standardError: 0.4, driftPerHour: 0, ...more,
+    sensor: name,
+    place: 'bar',
+    slot,
+    pole,
+    depth: 'mean',
+    temperature: null,
+    standardError: 0.4,
+    driftPerHour: 0,
+    ...more,
   };
 }
 
 /** Sensors all over the bar. */
 export const SENSORS: readonly HeatRunReading[] = [2, 6, 10, 14, 18, 22, 26, 30, 34].flatMap((slot) => [
-  sensor(`S${slot}`, slot, 0, slot === 22 ? { depth: 'front-edge' } : {}), sensor(`R${slot}`, slot, 1),
+  sensor(`S${slot}`, slot, 0, slot === 22 ? { depth: 'front-edge' } : {}),
+  sensor(`R${slot}`, slot, 1),
 ]);
 
 const SOURCES = [1, 2, 3, 4].map((slot) => source(slot));
@@ -68,9 +95,13 @@ export function measured({ plan, temperature }: ReturnType<typeof truth>, seed: 
 
 /** A heat run with some readings changed. */
 export function changed(
-  run: HeatRun, change: (reading: HeatRunReading, point: string) => Partial<HeatRunReading>,
+  run: HeatRun,
+  change: (reading: HeatRunReading, point: string) => Partial<HeatRunReading>,
 ): HeatRun {
   return {
-    points: run.points.map((point) => ({ ...point, readings: point.readings.map((r) => ({ ...r, ...change(r, point.name) })) })),
+    points: run.points.map((point) => ({
+      ...point,
+      readings: point.readings.map((r) => ({ ...r, ...change(r, point.name) })),
+    })),
   };
 }

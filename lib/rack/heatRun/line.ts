@@ -44,11 +44,18 @@ export interface HeatRunLine {
 
 /** One row of a heat run; problems go to the log. */
 export function readLine(
-  { line, cells }: CsvRow, header: readonly string[], context: HeatRunContext, problems: Pick<ProblemLog, 'add'>,
+  { line, cells }: CsvRow,
+  header: readonly string[],
+  context: HeatRunContext,
+  problems: Pick<ProblemLog, 'add'>,
 ): HeatRunLine {
   const cell = (column: Column): string => cells[header.indexOf(column)] ?? '';
   const bad = (column: Column, allowed: string): void => {
-    problems.add(`line ${line}, column ${column}`, cell(column) === '' ? 'an empty cell' : describeValue(cell(column)), allowed);
+    problems.add(
+      `line ${line}, column ${column}`,
+      cell(column) === '' ? 'an empty cell' : describeValue(cell(column)),
+      allowed,
+    );
   };
   const oneOf = <T extends string>(column: Column, words: readonly T[], missing: T | null): T => {
     const found = cell(column) === '' && missing !== null ? missing : words.find((word) => word === cell(column));
@@ -69,23 +76,39 @@ export function readLine(
       bad(column, `leave it empty in a row of the kind "${kind}"`);
     }
   }
-  const slot = number('slot', (value) => Number.isSafeInteger(value) && value >= 1 && value <= context.rack.slotCount,
-    `give a slot from 1 to ${context.rack.slotCount}, the number of slots of the rack`);
+  const slot = number(
+    'slot',
+    (value) => Number.isSafeInteger(value) && value >= 1 && value <= context.rack.slotCount,
+    `give a slot from 1 to ${context.rack.slotCount}, the number of slots of the rack`,
+  );
   const isInlet = kind === 'air' && cell('slot') === '';
-  if (cell('slot') === '' && kind !== 'air') bad('slot', kind === 'bar' ? 'give the slot of the sensor' : 'give the lowest slot of the unit');
+  if (cell('slot') === '' && kind !== 'air')
+    bad('slot', kind === 'bar' ? 'give the slot of the sensor' : 'give the lowest slot of the unit');
   if (isReading && !isInlet && cell('sensor') === '') bad('sensor', 'give the name of the sensor');
-  if (isInlet && cell('sensor') !== '') bad('slot', 'give the slot of this sensor; only the air at the inlet has neither slot nor sensor');
+  if (isInlet && cell('sensor') !== '')
+    bad('slot', 'give the slot of this sensor; only the air at the inlet has neither slot nor sensor');
   const [current, power] = [
-    number('currentA', (value) => value > 0, 'give a current above 0 in A; leave out the row of a unit that carries none'),
+    number(
+      'currentA',
+      (value) => value > 0,
+      'give a current above 0 in A; leave out the row of a unit that carries none',
+    ),
     number('powerKw', (value) => value > 0, 'give a power above 0 in kW; leave out the row of a unit that draws none'),
   ];
   if (kind === 'load' && (cell('currentA') === '') === (cell('powerKw') === '')) {
     bad('currentA', 'give a load its current (currentA) or its power at the terminals (powerKw), one of the two');
   }
-  const celsius = number('temperatureC', (value) => value > -273.15, 'give a temperature above -273.15 in °C, with a decimal point;'
-    + ' leave the cell empty where the reading is missing');
+  const celsius = number(
+    'temperatureC',
+    (value) => value > -273.15,
+    'give a temperature above -273.15 in °C, with a decimal point;' +
+      ' leave the cell empty where the reading is missing',
+  );
   return {
-    line, kind, slot, current,
+    line,
+    kind,
+    slot,
+    current,
     point: cell('point'),
     equipment: cell('equipment'),
     sensor: isInlet || !isReading ? '' : cell('sensor'),

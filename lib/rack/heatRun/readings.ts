@@ -12,21 +12,35 @@ export function logSensorPlaces(lines: readonly HeatRunLine[], problems: Pick<Pr
     if (line.sensor === '') continue;
     const before = first.get(line.sensor);
     if (before === undefined) first.set(line.sensor, line);
-    else if (before.kind !== line.kind || before.slot !== line.slot || before.pole !== line.pole || before.depth !== line.depth) {
-      problems.add(`line ${line.line}, column sensor`, describeValue(line.sensor),
-        `a sensor stays in one place, and line ${before.line} has it in another: give every place a name of its own`);
+    else if (
+      before.kind !== line.kind ||
+      before.slot !== line.slot ||
+      before.pole !== line.pole ||
+      before.depth !== line.depth
+    ) {
+      problems.add(
+        `line ${line.line}, column sensor`,
+        describeValue(line.sensor),
+        `a sensor stays in one place, and line ${before.line} has it in another: give every place a name of its own`,
+      );
     }
     const reading = JSON.stringify([line.point, line.sensor, line.time]);
     const repeated = times.get(reading);
     if (repeated !== undefined) {
-      problems.add(`line ${line.line}, column sensor`, `${describeValue(line.sensor)} again`,
-        `line ${repeated} has this sensor at this operating point and time: give each reading once`);
+      problems.add(
+        `line ${line.line}, column sensor`,
+        `${describeValue(line.sensor)} again`,
+        `line ${repeated} has this sensor at this operating point and time: give each reading once`,
+      );
     }
     times.set(reading, line.line);
     const isTimed = lines.find((other) => other.sensor === line.sensor && other.point === line.point)?.time !== null;
     if (isTimed !== (line.time !== null)) {
-      problems.add(`line ${line.line}, column timeMin`, line.time === null ? 'an empty cell' : 'a time stamp',
-        `give a time stamp with every reading of ${describeValue(line.sensor)} at this operating point, or with none`);
+      problems.add(
+        `line ${line.line}, column timeMin`,
+        line.time === null ? 'an empty cell' : 'a time stamp',
+        `give a time stamp with every reading of ${describeValue(line.sensor)} at this operating point, or with none`,
+      );
     }
   }
 }
@@ -38,7 +52,11 @@ export function readingOf(lines: readonly HeatRunLine[]): HeatRunReading {
   const last = read[read.length - 1] ?? inOrder[inOrder.length - 1];
   const { sensor, kind, slot, pole, depth, temperature, standardError, driftPerHour } = last;
   return {
-    sensor, pole, depth, temperature, standardError,
+    sensor,
+    pole,
+    depth,
+    temperature,
+    standardError,
     place: kind === 'air' ? 'air' : 'bar',
     slot: slot as number,
     driftPerHour: driftPerHour ?? driftOfTimes(read),
