@@ -78,7 +78,8 @@ function scatterWords({ reducedChiSquare, expectedReducedChiSquare: range }: Hea
   const times = Math.sqrt(reducedChiSquare).toPrecision(3);
   return [reducedChiSquare > range[1]
     ? `The readings scatter ${times} times as widely as their standard errors say: the model misses something, or the `
-      + 'errors are larger. Standard errors of the fit are widened by as much.'
+      + 'errors are larger. Standard errors of the fit are widened by as much, which a model that misses something can '
+      + 'still exceed by far: look at where the residuals lie, and whether another quantity should be fitted.'
     : `The readings scatter only ${times} times as widely as their standard errors say; those of the fit are narrowed `
       + 'by as much.'];
 }

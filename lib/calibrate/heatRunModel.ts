@@ -90,11 +90,13 @@ export class HeatRunModel {
     const { rack } = this;
     const mass = conductorMass(rack);
     const [supply, back] = [rack.supply.sections[0].material, rack.return.sections[0].material];
-    const held = (mass.total / 2) * (supply.specificHeat + back.specificHeat);
+    const held = mass.supply * supply.specificHeat + mass.return * back.specificHeat;
     return solutions.map(({ air, supplyTemperature, returnTemperature, balance }) => {
       const rise =
         air.reduce((sum, k, i) => sum + 0.5 * (supplyTemperature[i] + returnTemperature[i]) - k, 0) / air.length;
-      return rise > 0 ? (held * rise) / (balance.convection + balance.radiation) : 0;
+      const loss = balance.convection + balance.radiation;
+      // Bars that take heat from warm surroundings have no time constant of this kind.
+      return rise > 0 && loss > 0 ? (held * rise) / loss : 0;
     });
   }
 

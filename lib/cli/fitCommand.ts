@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { readFileSync, rmSync } from 'node:fs';
+import { existsSync, readFileSync, realpathSync, rmSync } from 'node:fs';
 import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import {
   CALIBRATED_NAMES,
@@ -60,6 +60,7 @@ export async function fitCommand(file: string, options: FitCommandOptions, scree
   const { heatRun, input } = loadHeatRun(options.heatRun, opened, (warning) => screen.err(warningText(warning)));
   const folder = options.out ?? `${defaultFolder(file)}-fit`;
   checkFolder(folder, options.replace, FIT_FILES);
+  requireOwnFolder(folder, [...Object.values(opened.paths), options.heatRun]);
   let fit: HeatRunFit;
   try {
     fit = await fitHeatRun(rack, catalogue, heatRun, {
@@ -93,6 +94,17 @@ export async function fitCommand(file: string, options: FitCommandOptions, scree
   const written = `fit.json, ${files.catalogue === null ? '' : 'catalogue.json, '}rack.json and study.json`;
   screen.err(`\n${written} are in ${folder}${unloadable(join(folder, CALIBRATED_NAMES.study))}`);
   return EXIT.ok;
+}
+
+/** What was read is never written over, whatever --replace says. */
+function requireOwnFolder(folder: string, read: readonly (string | null)[]): void {
+  const whole = existsSync(folder) ? realpathSync(folder) : resolve(folder);
+  const inputs = read.flatMap((path) => (path === null ? [] : [realpathSync(path)]));
+  const held = FIT_FILES.find((name) => inputs.includes(join(whole, name)));
+  if (held === undefined) return;
+  throw new InputError([
+    { file: '--out', path: '', found: `${folder}, whose ${held} is an input`, allowed: 'name another folder' },
+  ]);
 }
 
 function fromStudy(file: string, { catalogue }: FitCommandOptions, screen: Screen): Opened {

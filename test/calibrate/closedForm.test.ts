@@ -78,6 +78,9 @@ const run: HeatRun = {
 it('the film of a long bar comes out of rise = I²·r/(h·p)', async () => {
   const fit = await fitHeatRun(rack, catalogue, run, { quantities: ['filmFactor'] });
   expect(fit.quantities[0].value).toBeCloseTo(H / 8, 6);
+  // The bar follows as density·A·c/(h·p), h.
+  const hours = (8900 * DEPTH * THICKNESS * 385) / (H * 2 * (DEPTH + THICKNESS)) / 3600;
+  expect(fit.steadiness.timeConstant).toBeCloseTo(hours, 6);
   expect(fit.readings.every(({ residual }) => Math.abs(residual ?? 1) < 1e-5)).toBe(true);
 });
 

@@ -105,4 +105,15 @@ describe('least squares', () => {
     expect((await leastSquares(narrow)).values[1]).toBeCloseTo(0.3, 7);
     await expect(leastSquares({ ...narrow, start: [1, 0.05] })).rejects.toThrow(RangeError);
   });
+
+  it('says so where nothing can be settled', async () => {
+    // Ripples finer than the differences: every derivative is wrong.
+    const ripple = (value: number, at: number) => 0.02 * Math.sin(1e9 * value + at);
+    const smooth = problem([1, 1], [2, 0.3]);
+    const rough = {
+      ...smooth,
+      expected: (v: readonly number[]) => smooth.expected(v).map((y, i) => y + ripple(v[0], i) + ripple(v[1], 2 * i)),
+    };
+    expect((await leastSquares(rough)).converged).toBe(false);
+  });
 });

@@ -56,6 +56,13 @@ describe('slotcast fit', () => {
     expect(existsSync(join(folder, 'again/catalogue.json'))).toBe(false);
   });
 
+  it('never writes over what it reads', () => {
+    const args = ['fit', 'demo/study.json', '--heat-run', heatRun, '--fit', 'filmFactor', '--out', 'demo', '--replace'];
+    const { code, err } = slotcast(...args);
+    expect(code).toBe(2);
+    expect(err).toMatch(/--out: found demo, whose (rack|study)\.json is an input; name another folder/);
+  });
+
   it('takes a rack with its catalogue', () => {
     const rack = join(demo, 'deep-bar.json');
     expect(slotcast('fit', rack, '--heat-run', heatRun, '--fit', 'filmFactor').err).toMatch(/--catalogue: found nothing/);
