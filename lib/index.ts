@@ -1,6 +1,7 @@
 /**
  * slotcast: what a rack's DC busbar carries, over everything that may be mounted in it.
  */
+export * from './calibrate/index.js';
 export * from './draw/index.js';
 export * from './figure/index.js';
 export * from './ladder/index.js';

@@ -7,6 +7,7 @@ import { EXIT } from './exitCodes.js';
 import { labelText } from './labelText.js';
 import { openStudy } from './openStudy.js';
 import type { Screen } from './program.js';
+import { quoted } from './quoted.js';
 import { checkFolder, defaultFolder, openFolder } from './resultFolder.js';
 import { plainText } from './textTable.js';
 import { rangesOf, told, type WorstCommandOptions } from './worstCommand.js';
@@ -64,9 +65,4 @@ function commandWords(file: string, options: LabelCommandOptions): string {
   ];
   const words = given.flatMap(([name, value]) => (value === undefined ? [] : [`--${name} ${quoted(String(value))}`]));
   return ['slotcast label', quoted(file), ...words].join(' ');
-}
-
-/** As a shell takes it. */
-function quoted(word: string): string {
-  return /^[\w.,/:+-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`;
 }

@@ -19,7 +19,7 @@ export function openRack(file: string, screen: Screen): { readonly rack: Rack; r
   return { rack, warnings };
 }
 
-/** A warning as it is printed. */
+/** On one line, safe for a terminal. */
 export function warningText(warning: InputProblem): string {
   return plainText(`WARNING: ${describeWhere(warning)}: found ${warning.found}; ${warning.allowed}`);
 }

@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
+import { FIT_QUANTITIES } from '../calibrate/index.js';
 import { ImpossibleRules } from '../draw/index.js';
 import { InputError } from '../rack/index.js';
 import {
@@ -12,6 +13,7 @@ import { barCommand, type BarOptions } from './barCommand.js';
 import { checkCommand } from './checkCommand.js';
 import { copperCommand, type CopperCommandOptions } from './copperCommand.js';
 import { EXIT } from './exitCodes.js';
+import { fitCommand, type FitCommandOptions } from './fitCommand.js';
 import { rareCommand, type RareCommandOptions } from './rareCommand.js';
 import { peakCommand, type PeakCommandOptions } from './peakCommand.js';
 import { mergeCommand, type MergeOptions } from './mergeCommand.js';
@@ -167,6 +169,20 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--json', 'print JSON instead of text', false)
     .action((file: string, options: PeakCommandOptions) => finish(peakCommand(file, options, screen)));
 
+  program.command('fit')
+    .description('fit the model of a rack to a heat run (a temperature-rise test with sensors on the bar): fitted values with their'
+      + ' errors, suspicious readings, and calibrated files')
+    .argument('<file>', 'study file, or rack file with --catalogue (JSON)')
+    .requiredOption('--heat-run <file>', 'readings (CSV)')
+    .requiredOption('--fit <list>', `what to fit, some of ${FIT_QUANTITIES.join(',')}`, words)
+    .option('--catalogue <file>', 'equipment catalogue (JSON), where <file> is a rack')
+    .option('--drop <list>', 'sensors to leave out of the fit', words)
+    .option('--allow-unsteady', 'take readings that still move by more than 1 K/h', false)
+    .option('--out <folder>', 'folder for fit.json and the calibrated files (default: results/<file name>-fit)')
+    .option('--replace', 'write over results in the folder', false)
+    .option('--json', 'print fit.json instead of tables', false)
+    .action(async (file: string, options: FitCommandOptions) => finish(await fitCommand(file, options, screen)));
+
   program.command('report')
     .description('the report of a finished study as HTML, Markdown with pictures and PDF, with its label decision')
     .argument('<folder>', 'folder that `slotcast study` wrote')
@@ -302,6 +318,11 @@ function ascending(text: string): number[] {
   const values = text.split(',').map(positive);
   if (values.some((value, i) => i > 0 && value <= values[i - 1])) throw new InvalidArgumentError('Allowed: ascending numbers.');
   return values;
+}
+
+/** Names between commas. */
+function words(text: string): string[] {
+  return text.split(',').map((word) => word.trim()).filter((word) => word !== '');
 }
 
 function openPercent(text: string): number {

@@ -3,10 +3,12 @@ import { createHash } from 'node:crypto';
 import { readFileSync, statSync } from 'node:fs';
 import { basename, dirname, isAbsolute, join } from 'node:path';
 import type { InputProblem } from './errors.js';
+import type { HeatRun } from './heatRunModel.js';
 import { type LoadHistory, readLoadHistory } from './loadHistory.js';
 import type { Catalogue, Rack } from './model.js';
 import { logImplausibleColumn, namedAsMeant } from './plausible.js';
 import { readCatalogue } from './readCatalogue.js';
+import { type HeatRunContext, readHeatRun } from './readHeatRun.js';
 import { readInventory } from './readInventory.js';
 import { readMeasurements } from './readMeasurements.js';
 import { readRack } from './readRack.js';
@@ -83,19 +85,6 @@ export function readJson(bytes: Buffer, log: ProblemLog): unknown {
   return text === null ? undefined : readStrictJson(text, log);
 }
 
-/** What a reader makes of one JSON file that stands alone. */
-function loadAlone<T>(
-  path: string, read: (json: unknown, log: ProblemLog) => T | null, onWarning?: (warning: InputProblem) => void,
-): T {
-  const log = new ProblemLog(path);
-  const bytes = readBytes(path, { log, path: '' });
-  const json = bytes === null ? undefined : readJson(bytes, log);
-  const found = log.isEmpty ? read(json, log) : null;
-  throwProblems(log);
-  if (onWarning !== undefined) log.warnings.forEach(onWarning);
-  return found as T;
-}
-
 /**
  * The rack of a rack file.
  *
@@ -103,12 +92,59 @@ function loadAlone<T>(
  * @throws InputError with every problem found.
  */
 export function loadRack(path: string, onWarning?: (warning: InputProblem) => void): Rack {
-  return loadAlone(path, readRack, onWarning);
+  return loadOne(path, (bytes, log) => fromJson(bytes, log, readRack), onWarning);
+}
+
+/**
+ * The equipment catalogue of a catalogue file.
+ *
+ * @throws InputError with every problem found.
+ */
+export function loadCatalogue(path: string, onWarning?: (warning: InputProblem) => void): Catalogue {
+  return loadOne(path, (bytes, log) => fromJson(bytes, log, readCatalogue), onWarning);
 }
 
 /** The load over time of such a file; as {@link loadRack}. */
 export function loadLoadHistory(path: string, onWarning?: (warning: InputProblem) => void): LoadHistory {
-  return loadAlone(path, readLoadHistory, onWarning);
+  return loadOne(path, (bytes, log) => fromJson(bytes, log, readLoadHistory), onWarning);
+}
+
+/** A heat run with the hash of the file it was read from. */
+export interface LoadedHeatRun {
+  readonly heatRun: HeatRun;
+  readonly input: StudyInput;
+}
+
+/**
+ * The heat run of a CSV file, see `parseHeatRun`.
+ *
+ * @throws InputError with the problems found, the first twenty listed.
+ */
+export function loadHeatRun(
+  path: string, context: HeatRunContext, onWarning?: (warning: InputProblem) => void,
+): LoadedHeatRun {
+  return loadOne(path, (bytes, log) => {
+    const text = decodeUtf8(bytes, log);
+    const heatRun = text === null ? null : readHeatRun(text, context, log);
+    return heatRun && { heatRun, input: { path, sha256: createHash('sha256').update(bytes).digest('hex') } };
+  }, onWarning);
+}
+
+function fromJson<T>(bytes: Buffer, log: ProblemLog, read: (json: unknown, log: ProblemLog) => T | null): T | null {
+  const json = readJson(bytes, log);
+  return log.isEmpty ? read(json, log) : null;
+}
+
+/** What a reader makes of one file; throws what it logged, and hands warnings on. */
+function loadOne<T>(
+  path: string, read: (bytes: Buffer, log: ProblemLog) => T | null, onWarning?: (warning: InputProblem) => void,
+): T {
+  const log = new ProblemLog(path);
+  const bytes = readBytes(path, { log, path: '' });
+  const value = bytes === null ? null : read(bytes, log);
+  throwProblems(log);
+  if (onWarning !== undefined) log.warnings.forEach(onWarning);
+  return value as T;
 }
 
 /** Files of one study: each opened once, named once in the list of inputs, with one log for its problems. */

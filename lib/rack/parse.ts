@@ -1,6 +1,8 @@
 /** Racks, catalogues, studies and CSV texts handed over in code. From files: loader.ts. */
+import type { HeatRun } from './heatRunModel.js';
 import type { Catalogue, Rack } from './model.js';
 import { readCatalogue } from './readCatalogue.js';
+import { type HeatRunContext, readHeatRun } from './readHeatRun.js';
 import { readInventory } from './readInventory.js';
 import { readMeasurements } from './readMeasurements.js';
 import { readRack } from './readRack.js';
@@ -61,6 +63,18 @@ export function parseInventory(csvText: string, fileName = 'inventory'): Observe
  */
 export function parseMeasurements(csvText: string, column: string, fileName = 'measurements'): number[] {
   return orThrow(fileName, (log) => readMeasurements(csvText, column, log));
+}
+
+/**
+ * A heat run from CSV text, one row per unit or reading, with the columns `point,kind,slot,equipment,sensor,pole,temperatureC`
+ * and where they are wanted `depth,currentA,powerKw,standardErrorK,driftKPerH,timeMin`, in any order. `kind` is `source`,
+ * `load`, `bar` (a sensor on the bar) or `air` (without a slot: the inlet). Of several times the last reading counts.
+ *
+ * @param context rack and catalogue that the rows speak of
+ * @throws InputError with the problems found, the first twenty listed.
+ */
+export function parseHeatRun(csvText: string, context: HeatRunContext, fileName = 'heat run'): HeatRun {
+  return orThrow(fileName, (log) => readHeatRun(csvText, context, log));
 }
 
 /** What a study handed over in code refers to. */

@@ -81,6 +81,10 @@ const USUAL: Readonly<Record<string, Usual>> = {
   contactFactor: factor(0.1, 20),
   filmFactor: factor(0.1, 10),
   areaFactor: factor(0.7, 1.4),
+  currentA: current(0.5, 10_000),
+  temperatureC: celsius(0, 110),
+  standardErrorK: kelvin(0.02, 10),
+  driftKPerH: kelvin(-100, 100),
 };
 
 /** Keys of a range or a distribution under a quantity's key that hold the quantity itself. */
@@ -129,13 +133,23 @@ export function logImplausibleColumn(
   warn(path, middle, USUAL[key], log);
 }
 
+/** Warns where the middle one of the cells of a column is far from usual, the column's name being the key. */
+export function logImplausibleCells(values: readonly number[], column: string, log: ProblemLog): void {
+  const given = values.filter(Number.isFinite).sort((a, b) => a - b);
+  if (given.length === 0 || !Object.hasOwn(USUAL, column)) return;
+  warn(`column ${column}`, given[Math.floor((given.length - 1) / 2)], USUAL[column], log, 'Half of the column lies beyond it');
+}
+
 /** The paths that a file names in `meant`. */
 export function namedAsMeant(json: unknown): string[] {
   const meant = (json as { meant?: unknown } | null | undefined)?.meant;
   return Array.isArray(meant) ? meant.filter((path): path is string => typeof path === 'string') : [];
 }
 
-function warn(path: string, value: number, { unit, from, to, slips }: Usual, log: ProblemLog): void {
+function warn(
+  path: string, value: number, { unit, from, to, slips }: Usual, log: ProblemLog,
+  then = `If it is meant, add "${path}" to "meant" in this file`,
+): void {
   // Nought stands for something left out, not for a slip.
   if (value === 0 || !Number.isFinite(value) || (value >= from && value <= to)) return;
   const slip = slips.find(({ toOwn }) => toOwn(value) >= from && toOwn(value) <= to);
@@ -143,5 +157,5 @@ function warn(path: string, value: number, { unit, from, to, slips }: Usual, log
   const range = `from ${from} to ${to}${unit === '' ? '' : ` ${unit}`}`;
   const hint = slip === undefined ? '' : `; ${value} ${slip.unit} would be ${Number(slip.toOwn(value).toPrecision(4))}`
     + `${unit === '' ? '' : ` ${unit}`}`;
-  log.warn(path, number, `${range} is usual${hint}. If it is meant, add "${path}" to "meant" in this file`);
+  log.warn(path, number, `${range} is usual${hint}. ${then}`);
 }

@@ -97,11 +97,15 @@ export const TARGETS = {
     seeds: [demo('contacts.csv')], words: ['contactMicroOhm', '"', ',', '12.5', '1e3'],
     run: (text) => read((csv) => slotcast.parseMeasurements(csv, 'contactMicroOhm'), text),
   },
+  'heat run': {
+    seeds: [demo('heat-run.csv').slice(0, 3000)], words: ['point', 'kind', 'air', 'bar', 'load', 'source', 'front-edge', 'supply', 'timeMin', 'currentA', '"', ',', '12.5', '1e3', 'node-1'],
+    run: (text) => read((csv) => slotcast.parseHeatRun(csv, { rack, catalogue }), text),
+  },
   'command line': {
     seeds: [
       'check\ndata-demo/deep-bar-anywhere.json', 'bar\n--depth-mm\n100\n--thickness-mm\n10\n--rise-k\n30', 'replay\ndata-demo/plain-bar-even.json\n3\n--json',
       'check\ndata-demo/deep-bar.json\n--json', '--help', 'study\ndata-demo/plain-bar-even.json\n--scenarios\n3\n--workers\n1\n--quiet', 'bar\n--depth-mm\n50\n--thickness-mm\n5\n--current-a\n800\n--plates\n2\n--gap-mm\n5',
-      'rare\ndata-demo/plain-bar-even.json\n--below-kw\n50\n--population\n50\n--moves\n1\n--replicates\n2', 'merge\nnothing\n--study\ndata-demo/plain-bar-even.json', 'report\nnowhere',
+      'rare\ndata-demo/plain-bar-even.json\n--below-kw\n50\n--population\n50\n--moves\n1\n--replicates\n2', 'merge\nnothing\n--study\ndata-demo/plain-bar-even.json', 'report\nnowhere', 'fit\ndata-demo/deep-bar-anywhere.json\n--heat-run\ndata-demo/heat-run.csv\n--fit\nfilmFactor,emissivity\n--json',
     ],
     words: ['--json', '--seed', '--part', '1/2', '--table', 'none', '--film', 'moving-air', '--speed-m-per-s', '--run', 'vertical', '--altitude-m', '--replace', '--plates', '--emissivity', '-1', '1e9', '\n'],
     run: commandLine,

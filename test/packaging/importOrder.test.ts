@@ -3,7 +3,7 @@ import { dirname, join, normalize } from 'node:path';
 import { describe, expect, it } from 'vitest';
 
 /** Data flows one way: a folder imports only from those before it. */
-const ORDER = ['rack', 'draw', 'ladder', 'statistics', 'study', 'worst', 'label', 'figure', 'report', 'notebook', 'cli'];
+const ORDER = ['rack', 'draw', 'ladder', 'statistics', 'study', 'calibrate', 'worst', 'label', 'figure', 'report', 'notebook', 'cli'];
 
 function sources(folder: string): string[] {
   return readdirSync(folder, { withFileTypes: true }).flatMap((entry) => {
