@@ -18,3 +18,4 @@ export { slotHeatFigure } from './slotHeatFigure.js';
 export { temperatureFigure } from './temperatureFigure.js';
 export { labelRiskFigure } from './labelRiskFigure.js';
 export { type NamedRuleRow, rulesFigure } from './rulesFigure.js';
+export { sensitivityFigure, type SensitivityOutput } from './sensitivityFigure.js';
