@@ -8,6 +8,7 @@ import { labelText } from './labelText.js';
 import { openStudy } from './openStudy.js';
 import type { Screen } from './program.js';
 import { checkFolder, defaultFolder, openFolder } from './resultFolder.js';
+import { shellWord } from './shellWord.js';
 import { plainText } from './textTable.js';
 import { rangesOf, told, type WorstCommandOptions } from './worstCommand.js';
 
@@ -62,11 +63,6 @@ function commandWords(file: string, options: LabelCommandOptions): string {
     ['candidates', candidates?.join(',')], ['carried', carried], ['step-kw', stepKw], ['wanted', wanted],
     ['cover-percent', coverPercent], ['seed', seed], ['starts', starts], ['seconds', seconds],
   ];
-  const words = given.flatMap(([name, value]) => (value === undefined ? [] : [`--${name} ${quoted(String(value))}`]));
-  return ['slotcast label', quoted(file), ...words].join(' ');
-}
-
-/** As a shell takes it. */
-function quoted(word: string): string {
-  return /^[\w.,/:+-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`;
+  const words = given.flatMap(([name, value]) => (value === undefined ? [] : [`--${name} ${shellWord(String(value))}`]));
+  return ['slotcast label', shellWord(file), ...words].join(' ');
 }
