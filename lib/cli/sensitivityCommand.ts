@@ -3,7 +3,14 @@ import { scenarioSource } from '../draw/index.js';
 import { InputError } from '../rack/index.js';
 import { sensitivityPage } from '../report/index.js';
 import { smallestSampleForQuantile } from '../statistics/index.js';
-import { NothingVaries, type Sensitivity, sensitivity, type SensitivityOptions, sensitivityDocument, writeFileWhole } from '../study/index.js';
+import {
+  NothingVaries,
+  type Sensitivity,
+  sensitivity,
+  type SensitivityOptions,
+  sensitivityDocument,
+  writeFileWhole,
+} from '../study/index.js';
 import type { Study } from '../rack/studyModel.js';
 import { EXIT } from './exitCodes.js';
 import { openStudy } from './openStudy.js';
@@ -36,7 +43,12 @@ export function sensitivityCommand(file: string, options: SensitivityCommandOpti
   // What cannot be written is said before time is spent on it.
   checkFolder(folder, replace, SENSITIVITY_FILES);
   openFolder(folder);
-  const found = analysed(study, file, { percentile: percentile / 100, samples, ...(seed === undefined ? {} : { seed }) }, quiet || json);
+  const found = analysed(
+    study,
+    file,
+    { percentile: percentile / 100, samples, ...(seed === undefined ? {} : { seed }) },
+    quiet || json,
+  );
   const document = sensitivityDocument(found, { study, inputs, command: commandWords(file, options) });
   checkFolder(folder, replace, SENSITIVITY_FILES);
   writeFileWhole(join(folder, 'sensitivity.html'), sensitivityPage(document));
@@ -51,10 +63,16 @@ export function sensitivityCommand(file: string, options: SensitivityCommandOpti
 function requireDeepEnough(percentile: number, samples: number): void {
   const least = smallestSampleForQuantile(percentile / 100);
   if (samples >= least) return;
-  throw new InputError([{
-    file: '--samples', path: '', found: String(samples),
-    allowed: `the ${percentile} % percentile lies beyond the ends of so few; at least ${least}, and some ${30 * least} for an answer of use`,
-  }]);
+  throw new InputError([
+    {
+      file: '--samples',
+      path: '',
+      found: String(samples),
+      allowed:
+        `the ${percentile} % percentile lies beyond the ends of so few; at least ${least}, and some ${30 * least} for an ` +
+        'answer of use',
+    },
+  ]);
 }
 
 /** @throws InputError where nothing varies */
@@ -72,7 +90,13 @@ function analysed(study: Study, file: string, options: SensitivityOptions, silen
 
 /** The command that gives the same answer. */
 function commandWords(file: string, { percentile, samples, seed }: SensitivityCommandOptions): string {
-  const given = [['percentile', percentile], ['samples', samples], ['seed', seed]] as const;
-  const words = given.flatMap(([name, value]) => (value === undefined ? [] : [`--${name} ${shellWord(String(value))}`]));
+  const given = [
+    ['percentile', percentile],
+    ['samples', samples],
+    ['seed', seed],
+  ] as const;
+  const words = given.flatMap(([name, value]) =>
+    value === undefined ? [] : [`--${name} ${shellWord(String(value))}`],
+  );
   return ['slotcast sensitivity', shellWord(file), ...words].join(' ');
 }

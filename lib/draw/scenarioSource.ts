@@ -39,8 +39,8 @@ export interface ScenarioSource {
   /**
    * A scenario from streams that the caller makes: independent uniform numbers give the study's law, as if every scenario
    * were drawn by itself. Placement, contacts, sharing and build are independent of each other given the units.
-   * @param sourceContacts where the contacts of the sources take their numbers from, so that they can be varied apart from
-   *   those of the loads; left out: from `contacts`, as in draw. The contacts of the loads are the same either way
+   * @param sourceContacts where the contacts of the sources take their numbers from, so that they can be varied apart
+   *   from those of the loads; left out: from `contacts`, as in draw. The contacts of the loads are the same either way
    * @throws as draw
    */
   drawFrom(streams: ScenarioStreams, sourceContacts?: RandomStream): DrawnScenario;

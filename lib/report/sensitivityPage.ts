@@ -1,4 +1,4 @@
-import { formatLevel, formatNumber, formatShare, sensitivityFigure } from '../figure/index.js';
+import { formatLevel, formatNumber, formatShare, sensitivityFigure, sentenceCase, tightenWords } from '../figure/index.js';
 import type { SensitivityDocument } from '../study/index.js';
 import { PageFigures, type Section, table } from './content.js';
 import { type Html, html, nameOf } from './html.js';
@@ -16,17 +16,23 @@ export function sensitivityPage(document: SensitivityDocument): Iterable<string>
     {
       id: 'spread',
       heading: 'What the spread is made of',
-      body: html`${notRatedPart(document)}${document.notes.power === null ? figures.figure('spread', sensitivityFigure(document, 'power'))
-        : html`<p>${document.notes.power}.</p>
-`}`,
+      body: html`${notRatedPart(document)}${
+        document.notes.power === null
+          ? figures.figure('spread', sensitivityFigure(document, 'power'))
+          : html`<p>${sentenceCase(document.notes.power)}.</p>
+`
+      }`,
     },
     {
       id: 'below',
       heading: `What brings it below ${formatNumber(below.thresholdKw, 1)} kW`,
       body: html`<p>${p} of scenarios fall below that power; ${below.scenarios} of those drawn here did.</p>
-${document.notes.below === null ? figures.figure('below', sensitivityFigure(document, 'below'))
-    : html`<p>${document.notes.below}.</p>
-`}`,
+${
+  document.notes.below === null
+    ? figures.figure('below', sensitivityFigure(document, 'below'))
+    : html`<p>${sentenceCase(document.notes.below)}.</p>
+`
+}`,
     },
     {
       id: 'reproduce',
@@ -40,8 +46,8 @@ intervals: ${document.methods.intervals}.</p>
   const head = html`<header><p class="kicker">Sensitivity of a rack busbar's rated power</p>
 <h1>${nameOf(study.name)}</h1>
 <p>Rack ${nameOf(rack.name)}: mean rated power ${formatNumber(document.meanKw, 1)} kW, standard deviation
-${formatNumber(document.standardDeviationKw, 1)} kW; ${p} of scenarios fall below ${formatNumber(percentile.ratedKw, 1)} kW, the rest carry
-more.</p></header>
+${formatNumber(document.standardDeviationKw, 1)} kW; ${p} of scenarios fall below
+${formatNumber(percentile.ratedKw, 1)} kW, the rest carry more.</p></header>
 `;
   return pagePieces(pageText(study.name, head, sections, 'sensitivity'), figures);
 }
@@ -49,29 +55,34 @@ more.</p></header>
 function notRatedPart({ notRated }: SensitivityDocument): Html {
   if (notRated.ratings === 0) return html``;
   return html`<p class="warning">${notRated.ratings} ratings failed, ${notRated.base} of them of base scenarios
-(${formatShare(notRated.basePercent)} %); they count as 0 kW.${notRated.isTooMany
-    ? ' That is more than the study allows: no number here may be used.' : ''}</p>
+(${formatShare(notRated.basePercent)} %); they count as 0 kW.${
+    notRated.isTooMany ? ' That is more than the study allows: no number here may be used.' : ''
+  }</p>
 `;
 }
 
-function tightenPart({ tolerances, allTolerances, percentile, confidencePercent }: SensitivityDocument): Html {
-  if (tolerances.length === 0) return html`<p>No uncertain quantity varies: there is no tolerance to tighten.</p>
+function tightenPart(document: SensitivityDocument): Html {
+  const { tolerances, allTolerances, percentile, confidencePercent } = document;
+  const finding = tightenWords(document);
+  if (finding === null) return html`<p>No uncertain quantity varies: there is no tolerance to tighten.</p>
 `;
-  const [first] = tolerances;
   const p = `${formatLevel(percentile.percent)} % percentile`;
-  const finding = first.halved.lowerKw > 0
-    ? `${first.words}: half its spread raises the ${p} by ${formatNumber(first.halved.changeKw, 2)} kW, none of it by `
-      + `${formatNumber(first.removed.changeKw, 2)} kW.`
-    : `No tolerance by itself raises the ${p}, halved, by more than this sample can tell from nothing.`;
   return html`<p><strong>${finding}</strong></p>
-${table(`Change of the ${p}, kW, with ${formatLevel(confidencePercent)} % intervals`,
-    ['Tolerance', 'Spread halved', 'No spread', 'All values shifted', 'Changes it by'], [
-      ...tolerances.map(({ words, halved, removed, perUnit }) => [
-        words, gain(halved), gain(removed), perUnit === null ? '–' : `by +${perUnit.unit}`, perUnit === null ? '–' : gain(perUnit),
-      ]),
-      ['all together', gain(allTolerances.halved), gain(allTolerances.removed), '–', '–'],
-    ])}<p class="note">The same scenarios with and without each change; values are kept about their median. A shift of sharing
-weights changes nothing, since only their ratios count.</p>
+${table(
+  `Change of the ${p}, kW, with ${formatLevel(confidencePercent)} % intervals`,
+  ['Tolerance', 'Spread halved', 'No spread', 'All values shifted', 'Changes it by'],
+  [
+    ...tolerances.map(({ words, halved, removed, perUnit }) => [
+      words,
+      gain(halved),
+      gain(removed),
+      perUnit === null ? '–' : `by +${perUnit.unit}`,
+      perUnit === null ? '–' : gain(perUnit),
+    ]),
+    ['all together', gain(allTolerances.halved), gain(allTolerances.removed), '–', '–'],
+  ],
+)}<p class="note">The same scenarios with and without each change; values are kept about their median. A shift of
+sharing weights changes nothing, since only their ratios count.</p>
 `;
 }
 

@@ -36,7 +36,10 @@ export function drawRows(counts: Uint32Array, random: () => number): void {
   for (let k = 0; k < length; k++) counts[Math.floor(random() * length)]++;
 }
 
-/** Percentile interval of the values that resamples gave (Efron 1979; Efron & Tibshirani 1993, chapter 13, from memory). */
+/**
+ * Percentile interval of the values that resamples gave (Efron 1979; Efron & Tibshirani 1993, chapter 13, from
+ * memory).
+ */
 export function bootstrapEstimate(estimate: number, resampled: Float64Array, confidence: number): BootstrapEstimate {
   const sorted = resampled.slice().sort();
   const tail = (1 - confidence) / 2;

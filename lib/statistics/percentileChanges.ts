@@ -1,4 +1,10 @@
-import { type BootstrapEstimate, bootstrapEstimate, type BootstrapOptions, drawRows, requireBootstrap } from './bootstrap.js';
+import {
+  type BootstrapEstimate,
+  bootstrapEstimate,
+  type BootstrapOptions,
+  drawRows,
+  requireBootstrap,
+} from './bootstrap.js';
 import { requireFiniteSample, requireOpenFraction } from './checks.js';
 import { StatisticsInputError } from './errors.js';
 import { DEFAULT_QUANTILE_DEFINITION, type QuantileDefinition, quantilePosition } from './quantileSorted.js';
@@ -12,15 +18,17 @@ export interface PercentileChanges {
 
 /**
  * Changes of the p-quantile between values that belong together by row (common random numbers): `base` is `[row]`,
- * `changed` is `[change][row]`. The intervals are bootstrap percentile intervals with the rows resampled jointly, so that
- * what both have in common cancels. Where few values lie beyond the quantile (fewer than about ten), a resample cannot show
- * how far it may lie out, and the intervals are too short.
+ * `changed` is `[change][row]`. The intervals are bootstrap percentile intervals with the rows resampled jointly, so
+ * that what both have in common cancels. Where few values lie beyond the quantile (fewer than about ten), a resample
+ * cannot show how far it may lie out, and the intervals are too short.
  *
  * @throws StatisticsInputError for columns of unlike length, no value, one that is not finite, p or confidence outside
  *   0..1, an unknown definition, or fewer than 20 resamples
  */
 export function percentileChanges(
-  base: ArrayLike<number>, changed: readonly ArrayLike<number>[], p: number,
+  base: ArrayLike<number>,
+  changed: readonly ArrayLike<number>[],
+  p: number,
   options: BootstrapOptions & { readonly definition?: QuantileDefinition | undefined },
 ): PercentileChanges {
   const { confidence, definition = DEFAULT_QUANTILE_DEFINITION, random } = options;
@@ -29,7 +37,11 @@ export function percentileChanges(
   requireFiniteSample('base', base, 1);
   changed.forEach((column, k) => {
     if (column.length !== base.length) {
-      throw new StatisticsInputError(`changed[${k}]`, `${column.length} values`, `as many as in base, ${base.length}, are needed`);
+      throw new StatisticsInputError(
+        `changed[${k}]`,
+        `${column.length} values`,
+        `as many as in base, ${base.length}, are needed`,
+      );
     }
     requireFiniteSample(`changed[${k}]`, column, 1);
   });

@@ -14,7 +14,9 @@ export const RANK_CORRELATION_METHOD = 'Fisher z with the variance of Bonett & W
  * @example rankCorrelationInterval(0, 103, 0.95).upper; // 0.1935
  */
 export function rankCorrelationInterval(
-  coefficient: number, pairs: number, confidence: number,
+  coefficient: number,
+  pairs: number,
+  confidence: number,
 ): { readonly lower: number; readonly upper: number } {
   if (!(Math.abs(coefficient) <= 1)) {
     throw new StatisticsInputError('coefficient', coefficient, 'a correlation from −1 to 1 is needed');

@@ -1,4 +1,10 @@
-import { type BootstrapEstimate, bootstrapEstimate, type BootstrapOptions, drawRows, requireBootstrap } from './bootstrap.js';
+import {
+  type BootstrapEstimate,
+  bootstrapEstimate,
+  type BootstrapOptions,
+  drawRows,
+  requireBootstrap,
+} from './bootstrap.js';
 import { requireFiniteSample } from './checks.js';
 import { StatisticsInputError } from './errors.js';
 
@@ -30,14 +36,14 @@ const LEAST_ROWS = 20;
 /**
  * First-order and total Sobol indices of independent factors, with bootstrap percentile intervals over the rows.
  *
- * With f centred and V its variance over A and B together: first order mean(f_B·(f_AB − f_A))/V (Saltelli et al. 2010,
- * Computer Physics Communications 181, 259, table 2 (b)); total mean((f_A − f_AB)²)/(2V) (Jansen 1999, Computer Physics
- * Communications 117, 35; the same table, (f)). Indices are 0..1; an estimate of one near 0 may lie a little below it and
- * is not cut off. Rows are resampled whole, mean and variance found anew in each; resamples in which the output does not
- * vary are drawn again.
+ * With f centred and V its variance over A and B together: first order mean(f_B·(f_AB − f_A))/V (Saltelli et al.
+ * 2010, Computer Physics Communications 181, 259, table 2 (b)); total mean((f_A − f_AB)²)/(2V) (Jansen 1999, Computer
+ * Physics Communications 117, 35; the same table, (f)). Indices are 0..1; an estimate of one near 0 may lie a little
+ * below it and is not cut off. Rows are resampled whole, mean and variance found anew in each; resamples in which the
+ * output does not vary are drawn again.
  *
- * @throws StatisticsInputError for columns of unlike length, fewer than 20 rows, no factor, a value that is not finite or
- *   too large to square, an output without variance, confidence outside 0..1, or fewer than 20 resamples
+ * @throws StatisticsInputError for columns of unlike length, fewer than 20 rows, no factor, a value that is not finite
+ *   or too large to square, an output without variance, confidence outside 0..1, or fewer than 20 resamples
  */
 export function sobolIndices(sample: SobolSample, options: BootstrapOptions): SobolIndices {
   const resamples = requireBootstrap(options);
@@ -46,12 +52,15 @@ export function sobolIndices(sample: SobolSample, options: BootstrapOptions): So
   const counts = new Uint32Array(rows).fill(1);
   const estimates = indicesOf(centred, counts);
   if (estimates === null) {
-    throw new StatisticsInputError('a, b', `the same value, ${sample.a[0]}, in every row`,
-      'values that differ are needed: there is no variance to share out');
+    throw new StatisticsInputError(
+      'a, b',
+      `the same value, ${sample.a[0]}, in every row`,
+      'values that differ are needed: there is no variance to share out',
+    );
   }
   const factors = sample.mixed.length;
   const [firsts, totals] = [0, 1].map(() => Array.from({ length: factors }, () => new Float64Array(resamples)));
-  for (let r = 0; r < resamples;) {
+  for (let r = 0; r < resamples; ) {
     drawRows(counts, options.random);
     const resampled = indicesOf(centred, counts);
     if (resampled === null) continue;
@@ -95,9 +104,16 @@ function centredOf({ a, b, mixed }: SobolSample): Centred {
   const from = (values: ArrayLike<number>) => Float64Array.from(values, (value) => value - mean);
   const change = mixed.map((column) => Float64Array.from(column, (value, j) => value - a[j]));
   const centred = { a: from(a), b: from(b), change };
-  const size = [centred.a, centred.b, ...change].reduce((most, column) => column.reduce((m, v) => Math.max(m, Math.abs(v)), most), 0);
+  const size = [centred.a, centred.b, ...change].reduce(
+    (most, column) => column.reduce((m, v) => Math.max(m, Math.abs(v)), most),
+    0,
+  );
   if (!Number.isFinite(size * size * a.length)) {
-    throw new StatisticsInputError('a, b, mixed', `values up to ${size} from their mean`, 'these are too large to be squared');
+    throw new StatisticsInputError(
+      'a, b, mixed',
+      `values up to ${size} from their mean`,
+      'these are too large to be squared',
+    );
   }
   return centred;
 }
@@ -109,7 +125,8 @@ function isConstant(a: ArrayLike<number>, b: ArrayLike<number>): boolean {
 
 /** The estimators over rows that count so often each; null where the output does not vary in them. */
 function indicesOf(
-  { a, b, change }: Centred, counts: Uint32Array,
+  { a, b, change }: Centred,
+  counts: Uint32Array,
 ): { readonly variance: number; readonly first: number[]; readonly total: number[] } | null {
   const rows = a.length;
   let sum = 0;

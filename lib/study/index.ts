@@ -19,8 +19,8 @@ export { BYTES_PER_SCENARIO, COLUMN_NAMES, type ColumnName, ScenarioTable } from
 export { scenarioOfRecord, type ScenarioRecord, scenarioRecord, type UnitRecord } from './scenarioRecord.js';
 export {
   type FactorSensitivity, NothingVaries, type QuantityCorrelation, SENSITIVITY_FORMAT, type Sensitivity, sensitivity,
-  type SensitivityContext, type SensitivityDocument, sensitivityDocument, type SensitivityOptions, type ShiftUnit, type ToleranceEffect,
-  type ToleranceName,
+  type SensitivityContext, type SensitivityDocument, sensitivityDocument, type SensitivityOptions, type ShiftUnit,
+  type ToleranceEffect, type ToleranceName,
 } from './sensitivity/index.js';
 export { sortedRatedPowers } from './sortedRatedPowers.js';
 export {

@@ -107,7 +107,7 @@ function drawOne(study) {
 }
 
 /** Options and words that would take minutes, or write where it is not wanted, are left out. */
-const TOO_LONG = /^(worst|label)$/;
+const TOO_LONG = /^(worst|label|sensitivity)$/;
 const LARGE = /^\d{5,}$|^\d+e\d+$/i;
 
 async function commandLine(text) {

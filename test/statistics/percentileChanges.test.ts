@@ -5,18 +5,23 @@ import { shareDeviation, sortedSample, uniforms } from './support.js';
 const options = (seed: string) => ({ confidence: 0.9, resamples: 200, random: uniforms(seed) });
 
 describe('a change of a percentile', () => {
-  it.each(['type-6', 'type-7', 'type-8'] as const)('is the difference of the percentiles (%s), whatever the order of rows', (definition) => {
-    const random = uniforms('rows');
-    const base = Array.from({ length: 137 }, random);
-    const changed = base.map((value) => value * random());
-    const sorted = (values: readonly number[]) => Float64Array.from(values).sort();
-    for (const p of [0.001, 0.03, 0.5, 0.99]) {
-      const { base: before, changes } = percentileChanges(base, [changed], p, { ...options('b'), definition });
-      expect(before.estimate).toBeCloseTo(quantileSorted(sorted(base), p, definition), 14);
-      expect(changes[0].estimate)
-        .toBeCloseTo(quantileSorted(sorted(changed), p, definition) - quantileSorted(sorted(base), p, definition), 14);
-    }
-  });
+  it.each(['type-6', 'type-7', 'type-8'] as const)(
+    'is the difference of the percentiles (%s), whatever the order of rows',
+    (definition) => {
+      const random = uniforms('rows');
+      const base = Array.from({ length: 137 }, random);
+      const changed = base.map((value) => value * random());
+      const sorted = (values: readonly number[]) => Float64Array.from(values).sort();
+      for (const p of [0.001, 0.03, 0.5, 0.99]) {
+        const { base: before, changes } = percentileChanges(base, [changed], p, { ...options('b'), definition });
+        expect(before.estimate).toBeCloseTo(quantileSorted(sorted(base), p, definition), 14);
+        expect(changes[0].estimate).toBeCloseTo(
+          quantileSorted(sorted(changed), p, definition) - quantileSorted(sorted(base), p, definition),
+          14,
+        );
+      }
+    },
+  );
 
   it('by a constant is that constant, without uncertainty: the rows belong together', () => {
     const base = Array.from({ length: 200 }, uniforms('constant'));
@@ -32,24 +37,38 @@ describe('a change of a percentile', () => {
       const x = random();
       return [x, 0.9 * x + 0.3 * random()] as const;
     };
-    const exact = quantileSorted(sortedSample(4_000_000, () => draw()[1]), 0.05) - 0.05;
+    const exact =
+      quantileSorted(
+        sortedSample(4_000_000, () => draw()[1]),
+        0.05,
+      ) - 0.05;
     const trials = 500;
     let hits = 0;
     for (let t = 0; t < trials; t++) {
       const rows = Array.from({ length: 400 }, draw);
-      const [{ lower, upper }] = percentileChanges(rows.map(([x]) => x), [rows.map(([, y]) => y)], 0.05,
-        { confidence: 0.9, resamples: 200, random }).changes;
+      const [{ lower, upper }] = percentileChanges(
+        rows.map(([x]) => x),
+        [rows.map(([, y]) => y)],
+        0.05,
+        { confidence: 0.9, resamples: 200, random },
+      ).changes;
       if (lower <= exact && exact <= upper) hits++;
     }
     expect(Math.abs(hits / trials - 0.9)).toBeLessThan(0.02 + 4 * shareDeviation(0.9, trials));
   }, 60_000);
 
   it('is refused for columns of unlike length, none or odd values, and fractions that are none', () => {
-    expect(() => percentileChanges([1, 2], [[1]], 0.5, options('b'))).toThrow(/changed\[0\]: found 1 values; as many as in base, 2/);
+    expect(() => percentileChanges([1, 2], [[1]], 0.5, options('b'))).toThrow(
+      /changed\[0\]: found 1 values; as many as in base, 2/,
+    );
     expect(() => percentileChanges([], [], 0.5, options('b'))).toThrow(StatisticsInputError);
     expect(() => percentileChanges([1, Number.NaN], [], 0.5, options('b'))).toThrow(/base\[1\]: found NaN/);
-    expect(() => percentileChanges([1, 2], [[1, Infinity]], 0.5, options('b'))).toThrow(/changed\[0\]\[1\]: found Infinity/);
+    expect(() => percentileChanges([1, 2], [[1, Infinity]], 0.5, options('b'))).toThrow(
+      /changed\[0\]\[1\]: found Infinity/,
+    );
     expect(() => percentileChanges([1, 2], [], 0, options('b'))).toThrow(/p: found 0/);
-    expect(() => percentileChanges([1, 2], [], 0.5, { ...options('b'), definition: 'type-9' as 'type-8' })).toThrow(/type-9/);
+    expect(() => percentileChanges([1, 2], [], 0.5, { ...options('b'), definition: 'type-9' as 'type-8' })).toThrow(
+      /type-9/,
+    );
   });
 });

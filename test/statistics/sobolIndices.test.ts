@@ -3,13 +3,20 @@ import { sobolIndices, type SobolSample, StatisticsInputError } from '../../lib/
 import { observedShare, shareDeviation, uniforms } from './support.js';
 
 /** Rows of f over independent uniform factors: matrices A and B, and A with each factor from B. */
-function sampleOf(f: (x: readonly number[]) => number, factors: number, rows: number, random: () => number): SobolSample {
+function sampleOf(
+  f: (x: readonly number[]) => number,
+  factors: number,
+  rows: number,
+  random: () => number,
+): SobolSample {
   const matrix = () => Array.from({ length: rows }, () => Array.from({ length: factors }, random));
   const [a, b] = [matrix(), matrix()];
   return {
     a: a.map(f),
     b: b.map(f),
-    mixed: Array.from({ length: factors }, (_, k) => a.map((row, j) => f(row.map((x, at) => (at === k ? b[j][at] : x))))),
+    mixed: Array.from({ length: factors }, (_, k) =>
+      a.map((row, j) => f(row.map((x, at) => (at === k ? b[j][at] : x)))),
+    ),
   };
 }
 
@@ -27,12 +34,16 @@ describe('Sobol indices', () => {
       expect(Math.abs(total.estimate - exact[k])).toBeLessThan(0.01);
     });
     // A factor that does nothing has exactly nothing in each row.
-    expect(indices[2]).toEqual({ first: { estimate: 0, lower: 0, upper: 0 }, total: { estimate: 0, lower: 0, upper: 0 } });
+    expect(indices[2]).toEqual({
+      first: { estimate: 0, lower: 0, upper: 0 },
+      total: { estimate: 0, lower: 0, upper: 0 },
+    });
   });
 
   it('of a product of centred factors have no first order, and all of it in the total', () => {
     const product = ([x, y]: readonly number[]) => (x - 0.5) * (y - 0.5);
-    for (const { first, total } of sobolIndices(sampleOf(product, 2, 40_000, uniforms('product')), options('b')).indices) {
+    for (const { first, total } of sobolIndices(sampleOf(product, 2, 40_000, uniforms('product')), options('b'))
+      .indices) {
       expect(Math.abs(first.estimate)).toBeLessThan(0.03);
       expect(total.estimate).toBeCloseTo(1, 1);
     }
@@ -42,10 +53,14 @@ describe('Sobol indices', () => {
     const sample = sampleOf(additive, 2, 500, uniforms('scale'));
     const before = sobolIndices(sample, options('b')).indices;
     for (const change of [(y: number) => y + 1e6, (y: number) => 1e3 * y, (y: number) => -y]) {
-      const after = sobolIndices({
-        a: Array.from(sample.a, change), b: Array.from(sample.b, change),
-        mixed: sample.mixed.map((column) => Array.from(column, change)),
-      }, options('b')).indices;
+      const after = sobolIndices(
+        {
+          a: Array.from(sample.a, change),
+          b: Array.from(sample.b, change),
+          mixed: sample.mixed.map((column) => Array.from(column, change)),
+        },
+        options('b'),
+      ).indices;
       before.forEach(({ first, total }, k) => {
         expect(after[k].first.estimate).toBeCloseTo(first.estimate, 7);
         expect(after[k].first.lower).toBeCloseTo(first.lower, 7);
@@ -57,8 +72,10 @@ describe('Sobol indices', () => {
   it('do not depend on the order of the rows but for the resamples, and not on the order of the factors', () => {
     const sample = sampleOf(additive, 2, 300, uniforms('order'));
     const turned = (values: ArrayLike<number>) => Array.from(values).reverse();
-    const [one, other] = [sample, { a: turned(sample.a), b: turned(sample.b), mixed: sample.mixed.map(turned).reverse() }]
-      .map((of) => sobolIndices(of, options('b')).indices);
+    const [one, other] = [
+      sample,
+      { a: turned(sample.a), b: turned(sample.b), mixed: sample.mixed.map(turned).reverse() },
+    ].map((of) => sobolIndices(of, options('b')).indices);
     expect(other[1].first.estimate).toBeCloseTo(one[0].first.estimate, 12);
     expect(other[0].total.estimate).toBeCloseTo(one[1].total.estimate, 12);
   });
@@ -91,7 +108,8 @@ describe('Sobol indices', () => {
     const sample = sampleOf(([x]) => (x < 0.02 ? 1 : 0), 1, 50, uniforms('seldom'));
     const { indices } = sobolIndices({ ...sample, a: [1, ...Array.from(sample.a).slice(1)] }, options('b'));
     for (const { first, total } of indices) {
-      for (const value of [first.lower, first.upper, total.lower, total.upper]) expect(Number.isFinite(value)).toBe(true);
+      for (const value of [first.lower, first.upper, total.lower, total.upper])
+        expect(Number.isFinite(value)).toBe(true);
     }
   });
 });

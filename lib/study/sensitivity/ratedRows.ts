@@ -23,7 +23,10 @@ export interface RatedRows {
   readonly mixed: readonly Float64Array[];
   /** `[tolerance]`: of A with the tolerance shifted (null where it cannot be), halved and removed. */
   readonly changed: readonly {
-    readonly down: Float64Array | null; readonly up: Float64Array | null; readonly halved: Float64Array; readonly removed: Float64Array;
+    readonly down: Float64Array | null;
+    readonly up: Float64Array | null;
+    readonly halved: Float64Array;
+    readonly removed: Float64Array;
   }[];
   /** Of A with all tolerances halved, and removed. */
   readonly allHalved: Float64Array;
@@ -46,16 +49,26 @@ export interface RatedRows {
 const UNRATED_SHOWN = 20;
 
 export function rateRows(
-  rows: number, scenarios: RowScenarios, model: RackModel, factors: readonly Factor[], tolerances: readonly Tolerance[],
+  rows: number,
+  scenarios: RowScenarios,
+  model: RackModel,
+  factors: readonly Factor[],
+  tolerances: readonly Tolerance[],
   onProgress: (done: number, planned: number) => void,
 ): RatedRows {
   const column = () => new Float64Array(rows);
   const [a, b, allHalved, allRemoved] = [column(), column(), column(), column()];
   const mixed = factors.map(column);
   const changed = tolerances.map(({ shift }) => ({
-    down: shift === null ? null : column(), up: shift === null ? null : column(), halved: column(), removed: column(),
+    down: shift === null ? null : column(),
+    up: shift === null ? null : column(),
+    halved: column(),
+    removed: column(),
   }));
-  const quantities = Object.fromEntries(SCENARIO_QUANTITIES.map((name) => [name, column()])) as Record<ScenarioQuantity, Float64Array>;
+  const quantities = Object.fromEntries(SCENARIO_QUANTITIES.map((name) => [name, column()])) as Record<
+    ScenarioQuantity,
+    Float64Array
+  >;
   const hasBase = new Uint8Array(rows);
   const perRow = 4 + factors.length + changed.reduce((sum, { down }) => sum + (down === null ? 2 : 4), 0);
   const firstNotRated: Unrated[] = [];
@@ -119,12 +132,27 @@ export function rateRows(
   }
 
   return {
-    a, b, mixed, changed, allHalved, allRemoved, drawn: hasBase, quantities, placementVaries, baseNotRated, notRated, firstNotRated,
+    a,
+    b,
+    mixed,
+    changed,
+    allHalved,
+    allRemoved,
+    drawn: hasBase,
+    quantities,
+    placementVaries,
+    baseNotRated,
+    notRated,
+    firstNotRated,
     ratings: rows * perRow,
   };
 }
 
 function placementKey({ units }: Scenario): string {
-  return units.map(({ kind, equipment, bottomSlot, heightSlots, power }) => `${kind} ${equipment} ${bottomSlot} ${heightSlots} ${power}`)
+  return units
+    .map(
+      ({ kind, equipment, bottomSlot, heightSlots, power }) =>
+        `${kind} ${equipment} ${bottomSlot} ${heightSlots} ${power}`,
+    )
     .join('\n');
 }

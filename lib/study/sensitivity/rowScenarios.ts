@@ -1,6 +1,6 @@
 /**
- * The scenarios of Saltelli's matrices. Row j of A takes its random numbers from the streams of scenario j of the study, row
- * j of B from those of scenario rows + j; a mixed row takes one factor's from B and all others' from A.
+ * The scenarios of Saltelli's matrices. Row j of A takes its random numbers from the streams of scenario j of the
+ * study, row j of B from those of scenario rows + j; a mixed row takes one factor's from B and all others' from A.
  */
 import { randomStream, RecordedStream, type Scenario, type ScenarioSource } from '../../draw/index.js';
 import { SCENARIO_QUANTITIES } from '../../rack/studyModel.js';
@@ -8,7 +8,11 @@ import type { Factor } from './factors.js';
 import type { ToleranceName } from './tolerances.js';
 
 export class RowScenarios {
-  constructor(private readonly source: ScenarioSource, private readonly seed: string, private readonly rows: number) {}
+  constructor(
+    private readonly source: ScenarioSource,
+    private readonly seed: string,
+    private readonly rows: number,
+  ) {}
 
   /** Row of A. @throws PlacementNotFound */
   a(row: number): Scenario {
@@ -29,18 +33,21 @@ export class RowScenarios {
   private drawn(row: number, isOfB: (name: ToleranceName | 'placement') => boolean): Scenario {
     const { source, seed, rows } = this;
     const indexOf = (name: ToleranceName | 'placement') => (isOfB(name) ? rows + row : row);
-    return source.drawFrom((purpose) => {
-      switch (purpose) {
-        case 'placement':
-          return randomStream(seed, indexOf('placement'), purpose);
-        case 'contacts':
-          return randomStream(seed, indexOf('loadContact'), purpose);
-        case 'sharing':
-          return randomStream(seed, indexOf('sharingWeight'), purpose);
-        case 'build':
-          return this.build(row, isOfB);
-      }
-    }, randomStream(seed, indexOf('sourceContact'), 'source-contacts')).scenario;
+    return source.drawFrom(
+      (purpose) => {
+        switch (purpose) {
+          case 'placement':
+            return randomStream(seed, indexOf('placement'), purpose);
+          case 'contacts':
+            return randomStream(seed, indexOf('loadContact'), purpose);
+          case 'sharing':
+            return randomStream(seed, indexOf('sharingWeight'), purpose);
+          case 'build':
+            return this.build(row, isOfB);
+        }
+      },
+      randomStream(seed, indexOf('sourceContact'), 'source-contacts'),
+    ).scenario;
   }
 
   /** One number for each of SCENARIO_QUANTITIES, as BuildDraw takes them. */

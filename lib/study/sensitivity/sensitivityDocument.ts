@@ -30,15 +30,21 @@ export function sensitivityDocument(found: Sensitivity, { study, inputs, command
     ratings: found.ratings,
     confidencePercent: percent(found.confidence),
     methods: {
-      sampling: 'matrices A, B and A with one factor of B; every scenario drawn by itself, whatever the design of the study',
-      first: 'Saltelli et al. 2010', total: 'Jansen 1999', intervals: 'bootstrap percentile, rows resampled jointly',
+      sampling:
+        'matrices A, B and A with one factor of B; every scenario drawn by itself, whatever the design of the study',
+      first: 'Saltelli et al. 2010',
+      total: 'Jansen 1999',
+      intervals: 'bootstrap percentile, rows resampled jointly',
       rankCorrelations: `Spearman, interval by ${RANK_CORRELATION_METHOD}`,
     },
     meanKw: kw(found.meanPower),
     standardDeviationKw: kw(found.standardDeviation),
     percentile: {
-      percent: percent(found.percentile), ratedKw: kw(base.power), definition: study.percentileDefinition,
-      lowerKw: base.interval === null ? null : kw(base.interval.lower), upperKw: base.interval === null ? null : kw(base.interval.upper),
+      percent: percent(found.percentile),
+      ratedKw: kw(base.power),
+      definition: study.percentileDefinition,
+      lowerKw: base.interval === null ? null : kw(base.interval.lower),
+      upperKw: base.interval === null ? null : kw(base.interval.upper),
       method: base.interval === null ? 'none' : 'order statistics',
     },
     below: { thresholdKw: kw(found.threshold), scenarios: found.scenariosBelow, of: 2 * found.samples },
@@ -47,12 +53,18 @@ export function sensitivityDocument(found: Sensitivity, { study, inputs, command
     tolerances: found.tolerances.map(toleranceRow),
     allTolerances: { halved: gain(found.allTolerances.halved), removed: gain(found.allTolerances.removed) },
     rankCorrelations: found.rankCorrelations.map(({ quantity, rank }) => ({
-      quantity, coefficient: rank === null ? null : tidy(rank.coefficient),
-      lower: rank === null ? null : tidy(rank.lower), upper: rank === null ? null : tidy(rank.upper),
+      quantity,
+      coefficient: rank === null ? null : tidy(rank.coefficient),
+      lower: rank === null ? null : tidy(rank.lower),
+      upper: rank === null ? null : tidy(rank.upper),
     })),
     notRated: {
-      base: notRated.base, basePercent: percent(notRated.baseShare), mostPercent: percent(study.mostNotRated),
-      isTooMany: notRated.baseShare > study.mostNotRated, ratings: notRated.count, first: notRated.first,
+      base: notRated.base,
+      basePercent: percent(notRated.baseShare),
+      mostPercent: percent(study.mostNotRated),
+      isTooMany: notRated.baseShare > study.mostNotRated,
+      ratings: notRated.count,
+      first: notRated.first,
     },
   };
 }
@@ -65,16 +77,24 @@ function shares(index: SobolIndex | null) {
   if (index === null) return null;
   const { first, total } = index;
   return {
-    firstPercent: percent(first.estimate), firstLowerPercent: percent(first.lower), firstUpperPercent: percent(first.upper),
-    totalPercent: percent(total.estimate), totalLowerPercent: percent(total.lower), totalUpperPercent: percent(total.upper),
+    firstPercent: percent(first.estimate),
+    firstLowerPercent: percent(first.lower),
+    firstUpperPercent: percent(first.upper),
+    totalPercent: percent(total.estimate),
+    totalLowerPercent: percent(total.lower),
+    totalUpperPercent: percent(total.upper),
   };
 }
 
-function toleranceRow({ name, words, median, perUnit, halved, removed }: ToleranceEffect) {
+function toleranceRow({ name, words, median, perUnit, halved, removed, behindFirst }: ToleranceEffect) {
   return {
-    name, words, ...medianOf(name, median),
+    name,
+    words,
+    ...medianOf(name, median),
     perUnit: perUnit === null ? null : { unit: perUnit.unit, ...gain(perUnit) },
-    halved: gain(halved), removed: gain(removed),
+    halved: gain(halved),
+    removed: gain(removed),
+    behindFirst: behindFirst === null ? null : gain(behindFirst),
   };
 }
 

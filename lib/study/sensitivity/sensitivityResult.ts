@@ -25,6 +25,8 @@ export interface ToleranceEffect {
   readonly halved: BootstrapEstimate;
   /** All values at their median. */
   readonly removed: BootstrapEstimate;
+  /** By how much it gains less, halved, than the first of the list; null for that one. */
+  readonly behindFirst: BootstrapEstimate | null;
 }
 
 export interface QuantityCorrelation {
@@ -39,7 +41,10 @@ export interface Sensitivity {
   readonly seed: string;
   readonly confidence: number;
   readonly ratings: number;
-  /** W, over the base scenarios (matrix A); the interval by order statistics, null where the sample is too small for one. */
+  /**
+   * W, over the base scenarios (matrix A); the interval by order statistics, null where the sample is too small for
+   * one.
+   */
   readonly base: { readonly power: number; readonly interval: PercentileEstimate | null };
   /** W, over A and B. */
   readonly meanPower: number;

@@ -80,7 +80,12 @@ function shiftOf(name: ToleranceName, low: number, high: number, median: number)
 }
 
 function added(
-  unit: ShiftUnit, one: number, step: number, low: number, high: number, possible: { readonly from: number; readonly to: number },
+  unit: ShiftUnit,
+  one: number,
+  step: number,
+  low: number,
+  high: number,
+  possible: { readonly from: number; readonly to: number },
 ): Shift | null {
   const down = low - step >= possible.from ? step : 0;
   const up = high + step <= possible.to ? step : 0;

@@ -8,14 +8,18 @@ import { RowScenarios } from '../../../lib/study/sensitivity/rowScenarios.js';
 import { TOLERANCE_NAMES, tolerancesOf } from '../../../lib/study/sensitivity/tolerances.js';
 
 const { study } = loadStudy('data-demo/deep-bar-anywhere.json');
-const own = { ...study, uncertain: { ...study.uncertain, sourceContact: { distribution: 'uniform', min: 5e-6, max: 15e-6 } } } as const;
+const own = {
+  ...study,
+  uncertain: { ...study.uncertain, sourceContact: { distribution: 'uniform', min: 5e-6, max: 15e-6 } },
+} as const;
 const tolerances = tolerancesOf(own);
 const factors = factorsOf(own, tolerances);
 const ROWS = 6;
 const scenarios = new RowScenarios(scenarioSource(own), own.seed, ROWS);
 
 describe('a row with one factor of B', () => {
-  const placement = (of: ReturnType<typeof scenarios.a>) => of.units.map(({ equipment, bottomSlot, power }) => `${equipment} ${bottomSlot} ${power}`);
+  const placement = (of: ReturnType<typeof scenarios.a>) =>
+    of.units.map(({ equipment, bottomSlot, power }) => `${equipment} ${bottomSlot} ${power}`);
   const contacts = (of: ReturnType<typeof scenarios.a>, load: boolean) =>
     of.units.filter(({ kind }) => (kind === 'load') === load).map(({ contactResistance }) => contactResistance);
   const weights = (of: ReturnType<typeof scenarios.a>) => of.units.map(({ sharingWeight }) => sharingWeight);
@@ -80,12 +84,18 @@ describe('scenarios without a rated power', () => {
     const rated = rateRows(ROWS, scenarios, failing(5), factors, tolerances, () => {});
     expect(rated.notRated).toBeGreaterThan(20);
     expect(rated.firstNotRated).toHaveLength(20);
-    expect(rated.firstNotRated.map(({ scenario }) => scenario)).toEqual(expect.arrayContaining(['A with sharing between sources of B']));
+    expect(rated.firstNotRated.map(({ scenario }) => scenario)).toEqual(
+      expect.arrayContaining(['A with sharing between sources of B']),
+    );
     expect(rated.baseNotRated).toBeLessThan(rated.notRated);
   });
 
   it('are no excuse for other errors', () => {
-    const broken = { rate: () => { throw new RangeError('a defect'); } } as unknown as RackModel;
+    const broken = {
+      rate: () => {
+        throw new RangeError('a defect');
+      },
+    } as unknown as RackModel;
     expect(() => rateRows(ROWS, scenarios, broken, factors, tolerances, () => {})).toThrow('a defect');
   });
 });

@@ -11,7 +11,10 @@ const { study: deep } = loadStudy('data-demo/deep-bar-anywhere.json');
 const uniform = (min: number, max: number): Distribution => ({ distribution: 'uniform', min, max });
 
 function uncertain(study: Study, changes: Partial<Uncertain>): Study {
-  return { ...study, uncertain: { perScenario: {}, sourceContact: null, loadContact: null, sharingWeight: null, ...changes } };
+  return {
+    ...study,
+    uncertain: { perScenario: {}, sourceContact: null, loadContact: null, sharingWeight: null, ...changes },
+  };
 }
 
 const factorOf = (found: Sensitivity, name: string) => found.factors.find((one) => one.name === name);
@@ -66,10 +69,18 @@ describe('a rack whose rated power is conductor area times 1/W, W by the rank-su
     const placement = (given.square - given.mean ** 2) / whole;
     // P(below | area), over areas in the middle of 2000 even parts.
     const areas = Array.from({ length: 2000 }, (_, i) => low + ((i + 0.5) / 2000) * (high - low));
-    const chance = areas.map((area) => sums.reduce((sum, w, i) => sum + (powerOf(w) * area < threshold ? weights[i] : 0), 0) / all);
-    const ofArea = moments(chance, areas.map(() => 1));
+    const chance = areas.map(
+      (area) => sums.reduce((sum, w, i) => sum + (powerOf(w) * area < threshold ? weights[i] : 0), 0) / all,
+    );
+    const ofArea = moments(
+      chance,
+      areas.map(() => 1),
+    );
     const area = (ofArea.square - ofArea.mean ** 2) / whole;
-    for (const [name, first, total] of [['placement', placement, 1 - area], ['areaFactor', area, 1 - placement]] as const) {
+    for (const [name, first, total] of [
+      ['placement', placement, 1 - area],
+      ['areaFactor', area, 1 - placement],
+    ] as const) {
       const { below } = factorOf(found, name) ?? {};
       expect(below?.first.lower).toBeLessThanOrEqual(first);
       expect(below?.first.upper).toBeGreaterThanOrEqual(first);
@@ -108,13 +119,22 @@ describe('one load fed over one stretch: P = V·D/R with R the sum of bar and co
     const study = uncertain(fixed, { sourceContact: uniform(9e-7, 11e-7), loadContact: uniform(8e-7, 12e-7) });
     const found = sensitivity(study, { samples: 2000, percentile: 0.1 });
     expect(found.factors.map(({ name }) => name)).toEqual(['loadContact', 'sourceContact']);
-    for (const [name, part] of [['loadContact', 0.8], ['sourceContact', 0.2]] as const) {
+    for (const [name, part] of [
+      ['loadContact', 0.8],
+      ['sourceContact', 0.2],
+    ] as const) {
       const { power } = factorOf(found, name) ?? {};
       // Four standard errors at 2000 rows: 0.027 and 0.022 for the larger of the two, measured over seeds.
       expect(Math.abs((power?.first.estimate ?? 0) - part)).toBeLessThan(4 * 0.027);
       expect(Math.abs((power?.total.estimate ?? 0) - part)).toBeLessThan(4 * 0.022);
     }
-    expect(found.tolerances.map(({ name }) => name)).toEqual(['loadContact', 'sourceContact']);
+    const [first, second] = found.tolerances;
+    expect([first.name, second.name]).toEqual(['loadContact', 'sourceContact']);
+    // The same rows tell the two apart, and the difference is that of the gains.
+    expect(first.behindFirst).toBeNull();
+    expect(second.behindFirst?.estimate).toBeCloseTo(first.halved.estimate - second.halved.estimate, 6);
+    expect(second.behindFirst?.lower).toBeGreaterThan(0);
+    expect(second.behindFirst?.upper).toBeGreaterThan(second.behindFirst?.lower ?? 0);
   });
 
   it('loses 2·P²/(V·D) per ohm on every contact of a kind, supply and return', () => {
@@ -144,7 +164,9 @@ describe('one load fed over one stretch: P = V·D/R with R the sum of bar and co
 
   it('has nothing to tell apart where nothing varies, nor where a distribution has one value', () => {
     expect(() => sensitivity(fixed, { samples: 100, percentile: 0.1 })).toThrow(NothingVaries);
-    const one = uncertain(fixed, { perScenario: { areaFactor: uniform(1, 1), filmFactor: { distribution: 'fixed', value: 1 } } });
+    const one = uncertain(fixed, {
+      perScenario: { areaFactor: uniform(1, 1), filmFactor: { distribution: 'fixed', value: 1 } },
+    });
     expect(() => sensitivity(one, { samples: 100, percentile: 0.1 })).toThrow(NothingVaries);
   });
 
@@ -157,7 +179,9 @@ describe('one load fed over one stretch: P = V·D/R with R the sum of bar and co
   });
 
   it('says so where many scenarios have exactly the power of the percentile', () => {
-    const study = uncertain(fixed, { perScenario: { areaFactor: { distribution: 'measured', values: [0.9, 0.9, 1, 1.1] } } });
+    const study = uncertain(fixed, {
+      perScenario: { areaFactor: { distribution: 'measured', values: [0.9, 0.9, 1, 1.1] } },
+    });
     const found = sensitivity(study, { samples: 100, percentile: 0.1 });
     expect(found.belowNote).toMatch(/many have exactly its power/);
     expect(found.factors[0].below).toBeNull();
@@ -165,8 +189,10 @@ describe('one load fed over one stretch: P = V·D/R with R the sum of bar and co
   });
 
   it('is refused where no scenario can be rated', () => {
-    const study = uncertain({ ...fixed, rack: { ...fixed.rack, operatingStates: ['batteries-alone'] } },
-      { perScenario: { areaFactor: uniform(0.9, 1.1) } });
+    const study = uncertain(
+      { ...fixed, rack: { ...fixed.rack, operatingStates: ['batteries-alone'] } },
+      { perScenario: { areaFactor: uniform(0.9, 1.1) } },
+    );
     expect(() => sensitivity(study, { samples: 60, percentile: 0.1 })).toThrow(NothingRated);
   });
 });
@@ -178,7 +204,10 @@ describe('the demonstration rack', () => {
   it('starts from the scenarios of the study', () => {
     const source = scenarioSource(deep);
     const model = new RackModel(deep.rack);
-    const powers = Float64Array.from({ length: options.samples }, (_, j) => model.rate(source.draw(j).scenario).power).sort();
+    const powers = Float64Array.from(
+      { length: options.samples },
+      (_, j) => model.rate(source.draw(j).scenario).power,
+    ).sort();
     expect(found.base.power).toBe(quantileSorted(powers, 0.1));
   });
 
@@ -186,7 +215,10 @@ describe('the demonstration rack', () => {
     for (const { name, median, removed } of found.tolerances) {
       const fixed: Distribution = { distribution: 'fixed', value: median };
       const { uncertain: given } = deep;
-      const edited = name in given ? { ...given, [name]: fixed } : { ...given, perScenario: { ...given.perScenario, [name]: fixed } };
+      const edited =
+        name in given
+          ? { ...given, [name]: fixed }
+          : { ...given, perScenario: { ...given.perScenario, [name]: fixed } };
       const after = sensitivity({ ...deep, uncertain: edited }, options);
       expect(after.tolerances).toHaveLength(found.tolerances.length - 1);
       expect(after.base.power).toBeCloseTo(found.base.power + removed.estimate, 5);
@@ -199,12 +231,22 @@ describe('the demonstration rack', () => {
   });
 
   it('treats tied quantities as one factor, named after all of them', () => {
-    const tied = { ...deep, correlations: [
-      { between: ['filmFactor', 'inlet'], rank: -0.4 }, { between: ['emissivity', 'areaFactor'], rank: 0 },
-    ] } as const satisfies Study;
+    const tied = {
+      ...deep,
+      correlations: [
+        { between: ['filmFactor', 'inlet'], rank: -0.4 },
+        { between: ['emissivity', 'areaFactor'], rank: 0 },
+      ],
+    } as const satisfies Study;
     const names = sensitivity(tied, options).factors.map(({ name }) => name);
     expect(names).toEqual([
-      'placement', 'loadContact', 'sharingWeight', 'contactFactor', 'filmFactor+inlet', 'emissivity', 'areaFactor',
+      'placement',
+      'loadContact',
+      'sharingWeight',
+      'contactFactor',
+      'filmFactor+inlet',
+      'emissivity',
+      'areaFactor',
     ]);
     expect(sensitivity(tied, options).tolerances).toHaveLength(7);
   });
@@ -214,7 +256,9 @@ describe('the demonstration rack', () => {
   });
 
   it('refuses a percentile too deep for the sample, and options that make no sense', () => {
-    expect(() => sensitivity(deep, { samples: 60, percentile: 0.01 })).toThrow(/1 % percentile lies beyond them; at least 67/);
+    expect(() => sensitivity(deep, { samples: 60, percentile: 0.01 })).toThrow(
+      /1 % percentile lies beyond them; at least 67/,
+    );
     expect(() => sensitivity(deep, { samples: 10 })).toThrow(/samples 10/);
     expect(() => sensitivity(deep, { percentile: 1 })).toThrow(/percentile 1/);
     expect(() => sensitivity(deep, { percentile: Number.NaN })).toThrow(RangeError);
