@@ -147,6 +147,17 @@ describe('one load fed over one stretch: P = V·D/R with R the sum of bar and co
     }
   });
 
+  it('gains half as much where the spread of what it is proportional to is halved as where that is removed', () => {
+    const study = uncertain(fixed, { perScenario: { areaFactor: uniform(0.8, 1.1) } });
+    const found = sensitivity(study, { samples: 200, percentile: 0.1 });
+    const [{ median, halved, removed }] = found.tolerances;
+    expect(median).toBe(0.95);
+    // The 10th percentile of the area is 0.83, but for chance.
+    expect(removed.estimate / found.base.power).toBeCloseTo(0.95 / 0.83 - 1, 1);
+    expect(halved.estimate / removed.estimate).toBeCloseTo(0.5, 4);
+    expect(found.allTolerances).toEqual({ halved, removed });
+  });
+
   it('does not take a contact below nothing: where it could be 0 the step goes up alone', () => {
     const study = uncertain(fixed, { loadContact: { distribution: 'measured', values: [0, 1e-6, 2e-6] } });
     const [{ perUnit, median }] = sensitivity(study, { samples: 200, percentile: 0.5 }).tolerances;
