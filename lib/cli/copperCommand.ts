@@ -12,7 +12,7 @@ import { warningText } from './openStudy.js';
 import type { Screen } from './program.js';
 import { progressBar } from './progress.js';
 import { checkFolder, defaultFolder, openFolder } from './resultFolder.js';
-import { commandLine } from './shellWords.js';
+import { commandLine } from './shellWord.js';
 import { plainText } from './textTable.js';
 
 export interface CopperCommandOptions {

@@ -26,7 +26,7 @@ import { fitText } from './fitText.js';
 import { openRack, openStudy, warningText } from './openStudy.js';
 import { formatOf, type Screen } from './program.js';
 import { checkFolder, defaultFolder, openFolder } from './resultFolder.js';
-import { quoted } from './quoted.js';
+import { shellWord } from './shellWord.js';
 
 export interface FitCommandOptions {
   readonly heatRun: string;
@@ -186,13 +186,13 @@ function unloadable(study: string): string {
 function commandWords(file: string, { heatRun, fit, catalogue, drop, allowUnsteady }: FitCommandOptions): string {
   return [
     'slotcast fit',
-    quoted(file),
+    shellWord(file),
     '--heat-run',
-    quoted(heatRun),
+    shellWord(heatRun),
     '--fit',
-    quoted(fit.join(',')),
-    ...(catalogue === undefined ? [] : ['--catalogue', quoted(catalogue)]),
-    ...(drop === undefined || drop.length === 0 ? [] : ['--drop', quoted(drop.join(','))]),
+    shellWord(fit.join(',')),
+    ...(catalogue === undefined ? [] : ['--catalogue', shellWord(catalogue)]),
+    ...(drop === undefined || drop.length === 0 ? [] : ['--drop', shellWord(drop.join(','))]),
     ...(allowUnsteady ? ['--allow-unsteady'] : []),
   ].join(' ');
 }

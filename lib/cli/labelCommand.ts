@@ -7,8 +7,8 @@ import { EXIT } from './exitCodes.js';
 import { labelText } from './labelText.js';
 import { openStudy } from './openStudy.js';
 import type { Screen } from './program.js';
-import { quoted } from './quoted.js';
 import { checkFolder, defaultFolder, openFolder } from './resultFolder.js';
+import { commandLine } from './shellWord.js';
 import { plainText } from './textTable.js';
 import { rangesOf, told, type WorstCommandOptions } from './worstCommand.js';
 
@@ -59,10 +59,7 @@ export async function labelCommand(file: string, options: LabelCommandOptions, s
 /** The command that gives the same answer, but for what time allows. */
 function commandWords(file: string, options: LabelCommandOptions): string {
   const { candidates, carried, stepKw, wanted, coverPercent, seed, starts, seconds } = options;
-  const given: readonly (readonly [string, string | number | undefined])[] = [
-    ['candidates', candidates?.join(',')], ['carried', carried], ['step-kw', stepKw], ['wanted', wanted],
-    ['cover-percent', coverPercent], ['seed', seed], ['starts', starts], ['seconds', seconds],
-  ];
-  const words = given.flatMap(([name, value]) => (value === undefined ? [] : [`--${name} ${quoted(String(value))}`]));
-  return ['slotcast label', quoted(file), ...words].join(' ');
+  return commandLine('label', file, {
+    candidates: candidates?.join(','), carried, 'step-kw': stepKw, wanted, 'cover-percent': coverPercent, seed, starts, seconds,
+  });
 }

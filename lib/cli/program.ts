@@ -20,6 +20,7 @@ import { mergeCommand, type MergeOptions } from './mergeCommand.js';
 import { replayCommand } from './replayCommand.js';
 import { labelCommand, type LabelCommandOptions } from './labelCommand.js';
 import { reportCommand, type ReportOptions } from './reportCommand.js';
+import { sensitivityCommand, type SensitivityCommandOptions } from './sensitivityCommand.js';
 import { plainText } from './textTable.js';
 import { studyCommand, type StudyOptions } from './studyCommand.js';
 import { TABLE_CHOICES } from './writeResults.js';
@@ -182,6 +183,18 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--replace', 'write over results in the folder', false)
     .option('--json', 'print fit.json instead of tables', false)
     .action(async (file: string, options: FitCommandOptions) => finish(await fitCommand(file, options, screen)));
+
+  program.command('sensitivity')
+    .description('what the spread of rated power is made of, and which tolerance to tighten first, in kW of a percentile')
+    .argument('<file>', 'study file (JSON)')
+    .option('--percentile <n>', 'the percentile of rated power that matters, per cent', openPercent, 1)
+    .option('--samples <n>', 'rows of the sampling matrices; each costs some forty ratings', wholeNumber(50, 100_000), 5000)
+    .option('--seed <text>', 'seed of scenarios and intervals (default: the study’s)')
+    .option('--out <folder>', 'folder for sensitivity.json and sensitivity.html (default: results/<file name>-sensitivity)')
+    .option('--replace', 'write over results in the folder', false)
+    .option('--json', 'print JSON instead of text', false)
+    .option('--quiet', 'no progress on standard error', false)
+    .action((file: string, options: SensitivityCommandOptions) => finish(sensitivityCommand(file, options, screen)));
 
   program.command('report')
     .description('the report of a finished study as HTML, Markdown with pictures and PDF, with its label decision')

@@ -1,8 +1,9 @@
 import seedrandom from 'seedrandom';
 
 /** What a stream is used for. Designs compared on one seed share every stream whose purpose they share. */
-export type StreamPurpose = 'placement' | 'build' | 'contacts' | 'sharing' | 'strata' | 'source-strata' | 'check' | 'worst' | 'rare'
-  | 'copper';
+export type StreamPurpose =
+  | 'placement' | 'build' | 'contacts' | 'source-contacts' | 'sharing' | 'strata' | 'source-strata' | 'check' | 'worst' | 'rare'
+  | 'bootstrap' | 'copper';
 
 /** A source of random numbers that belongs to one (seed, index, purpose). */
 export interface RandomStream {

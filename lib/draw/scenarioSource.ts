@@ -39,9 +39,11 @@ export interface ScenarioSource {
   /**
    * A scenario from streams that the caller makes: independent uniform numbers give the study's law, as if every scenario
    * were drawn by itself. Placement, contacts, sharing and build are independent of each other given the units.
+   * @param sourceContacts where the contacts of the sources take their numbers from, so that they can be varied apart
+   *   from those of the loads; left out: from `contacts`, as in draw. The contacts of the loads are the same either way
    * @throws as draw
    */
-  drawFrom(streams: ScenarioStreams): DrawnScenario;
+  drawFrom(streams: ScenarioStreams, sourceContacts?: RandomStream): DrawnScenario;
   /** What will be drawn, one line each, for people. */
   describe(): string[];
 }
@@ -91,7 +93,7 @@ export function scenarioSource(study: Study): ScenarioSource {
     throw new PlacementNotFound(index, TRIES, words);
   }
 
-  function placedUnits(streams: ScenarioStreams): PlacedUnit[] {
+  function placedUnits(streams: ScenarioStreams, sourceContacts?: RandomStream): PlacedUnit[] {
     const contacts = sourceContact || loadContact ? streams('contacts') : null;
     const sharing = sharingWeight ? streams('sharing') : null;
     for (let at = 0; at < standing.count; at++) unitAt[standing.bottomSlot[at]] = at + 1;
@@ -108,7 +110,11 @@ export function scenarioSource(study: Study): ScenarioSource {
         const supply = contacts.double();
         const back = contacts.double();
         const quantile = type.source ? sourceContact : loadContact;
-        if (quantile) contactResistance = [quantile(supply), quantile(back)];
+        if (quantile && type.source && sourceContacts) {
+          contactResistance = [quantile(sourceContacts.double()), quantile(sourceContacts.double())];
+        } else if (quantile) {
+          contactResistance = [quantile(supply), quantile(back)];
+        }
       }
       const weight = type.source && sharing && sharingWeight ? sharingWeight(sharing.double()) : 1;
       units.push(placedUnit(type, slot, standing.heightSlots[at], standing.power[at], contactResistance, weight));
@@ -123,9 +129,10 @@ export function scenarioSource(study: Study): ScenarioSource {
       const scenario: Scenario = { index, units: placedUnits(streams), build: build.draw(index) };
       return { scenario, unitsLeftOut };
     },
-    drawFrom(streams) {
+    drawFrom(streams, sourceContacts) {
       const unitsLeftOut = place(NOT_OF_A_STUDY, streams('placement'), false);
-      const scenario: Scenario = { index: NOT_OF_A_STUDY, units: placedUnits(streams), build: build.drawFrom(streams('build')) };
+      const units = placedUnits(streams, sourceContacts);
+      const scenario: Scenario = { index: NOT_OF_A_STUDY, units, build: build.drawFrom(streams('build')) };
       return { scenario, unitsLeftOut };
     },
     describe: () => describeDraws(study, sources, loads),

@@ -19,3 +19,5 @@ export { temperatureFigure } from './temperatureFigure.js';
 export { labelRiskFigure } from './labelRiskFigure.js';
 export { type NamedRuleRow, rulesFigure } from './rulesFigure.js';
 export { paretoFigure } from './paretoFigure.js';
+export { sensitivityFigure, type SensitivityOutput } from './sensitivityFigure.js';
+export { tightenWords } from './tightenWords.js';

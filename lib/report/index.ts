@@ -8,3 +8,4 @@ export { type PrintedPage, printPage } from './printPage.js';
 export { reportHtml } from './reportHtml.js';
 export { explainFound, explainLowest, reportInput, type ReportParts } from './reportInput.js';
 export { PICTURE_FOLDER, reportMarkdown } from './reportMarkdown.js';
+export { sensitivityPage } from './sensitivityPage.js';

@@ -1,3 +1,4 @@
+export type { BootstrapEstimate, BootstrapOptions } from './bootstrap.js';
 export { type BracketedRoot, bracketedRoot } from './bracketedRoot.js';
 export { clopperPearson, clopperPearsonUpper, type ShareInterval } from './clopperPearson.js';
 export { ReplicateTooSmall, SampleTooSmall, StatisticsInputError } from './errors.js';
@@ -5,6 +6,7 @@ export { histogramBins, type HistogramBins, type HistogramOptions } from './hist
 export { orderStatisticInterval, smallestSampleForInterval, type RankInterval } from './orderStatisticInterval.js';
 export { type PairedQuantile, pairedQuantile, type PairedQuantileOptions } from './pairedQuantile.js';
 export { percentileEstimate, type PercentileEstimate, type PercentileOptions } from './percentileEstimate.js';
+export { type PercentileChanges, percentileChanges } from './percentileChanges.js';
 export {
   DEFAULT_QUANTILE_DEFINITION,
   QUANTILE_DEFINITIONS,
@@ -13,10 +15,12 @@ export {
   type QuantileDefinition,
 } from './quantileSorted.js';
 export { rankCorrelation, rankCorrelationWith, type RankCorrelation } from './rankCorrelation.js';
+export { RANK_CORRELATION_METHOD, rankCorrelationInterval } from './rankCorrelationInterval.js';
 export { replicateInterval, type ReplicateInterval } from './replicateInterval.js';
 export { replicatePercentile, type ReplicatePercentile } from './replicatePercentile.js';
 export { halfWidthReached, lookConfidence, plannedLooks } from './sequentialLooks.js';
 export { shareTable, type ShareRow } from './shareTable.js';
 export { smallestSample, type ToleranceRequest } from './smallestSample.js';
+export { type SobolIndex, type SobolIndices, sobolIndices, type SobolSample } from './sobolIndices.js';
 export { studentTwoSidedQuantile } from './studentQuantile.js';
 export { lowerToleranceRank, upperToleranceRank, type ToleranceRank } from './toleranceRank.js';

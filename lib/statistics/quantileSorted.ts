@@ -31,14 +31,23 @@ export function quantileSorted(
 ): number {
   requireFiniteSample('sorted', sorted, 1);
   requireFraction('p', p);
-  const n = sorted.length;
+  if (definition === 'type-7') return quantileType7(sorted, p);
+  return valueAtPosition(sorted, quantilePosition(sorted.length, p, definition));
+}
+
+/**
+ * Position, 1-based and cut off at 1 and n, between whose neighbours the p-quantile of n values is interpolated.
+ * @throws StatisticsInputError for an unknown definition
+ */
+export function quantilePosition(n: number, p: number, definition: QuantileDefinition): number {
+  const within = (position: number) => Math.min(Math.max(position, 1), n);
   switch (definition) {
     case 'type-6':
-      return valueAtPosition(sorted, (n + 1) * p);
+      return within((n + 1) * p);
     case 'type-7':
-      return quantileType7(sorted, p);
+      return within((n - 1) * p + 1);
     case 'type-8':
-      return valueAtPosition(sorted, (n + 1 / 3) * p + 1 / 3);
+      return within((n + 1 / 3) * p + 1 / 3);
     default:
       throw new StatisticsInputError('definition', definition, `one of ${QUANTILE_DEFINITIONS.join(', ')} is needed`);
   }
@@ -60,8 +69,7 @@ export function smallestSampleForQuantile(p: number): number {
   return Math.max(1, Math.ceil((2 / 3 / tail - 1 / 3) * (1 - 1e-12)));
 }
 
-function valueAtPosition(sorted: ArrayLike<number>, position: number): number {
-  const h = Math.min(Math.max(position, 1), sorted.length);
+function valueAtPosition(sorted: ArrayLike<number>, h: number): number {
   const rank = Math.floor(h);
   const below = sorted[rank - 1];
   return h === rank ? below : below + (h - rank) * (sorted[rank] - below);

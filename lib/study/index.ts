@@ -18,6 +18,11 @@ export { readScenarioParquet, writeScenarioParquet, writeScenarioParquetAside } 
 export { SCENARIO_FIELDS, type ScenarioField } from './scenarioFields.js';
 export { BYTES_PER_SCENARIO, COLUMN_NAMES, type ColumnName, ScenarioTable } from './scenarioTable.js';
 export { scenarioOfRecord, type ScenarioRecord, scenarioRecord, type UnitRecord } from './scenarioRecord.js';
+export {
+  type FactorSensitivity, NothingVaries, type QuantityCorrelation, SENSITIVITY_FORMAT, type Sensitivity, sensitivity,
+  type SensitivityContext, type SensitivityDocument, sensitivityDocument, type SensitivityOptions, type ShiftUnit,
+  type ToleranceEffect, type ToleranceName,
+} from './sensitivity/index.js';
 export { sortedRatedPowers } from './sortedRatedPowers.js';
 export {
   requireRated, type ClassRow, NothingRated, type NotRated, TooManyNotRated, type PercentileRow, type PlacedUnitSummary, type ScenarioSummary, type ShareSummaryRow,

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { brokenRules, positionsKept, unitsCollide } from '../../lib/draw/brokenRules.js';
 import { enumerateSourceArrangements } from '../../lib/draw/enumerateSourceArrangements.js';
 import { PlacementNotFound } from '../../lib/draw/errors.js';
+import { randomStream } from '../../lib/draw/randomStream.js';
 import { NOMINAL_BUILD } from '../../lib/draw/scenario.js';
 import { scenarioSource } from '../../lib/draw/scenarioSource.js';
 import type { LoadsDraw, Rule, SourcePositions, Study, Uncertain } from '../../lib/rack/studyModel.js';
@@ -348,5 +349,30 @@ describe('a source of scenarios', () => {
     expect(() => scenarioSource(study)).toThrow(
       'study: uncertain.sharingWeight: found uniform with 2, 1; ascending limits are allowed',
     );
+  });
+});
+
+describe('contacts of sources from a stream of their own', () => {
+  const drawn = rackStudy(loadDraws.even, [], positions[0], {
+    uncertain: {
+      ...uncertain, sourceContact: { distribution: 'uniform', min: 1e-5, max: 2e-5 }, loadContact: { distribution: 'uniform', min: 3e-5, max: 4e-5 },
+    },
+  });
+  const source = scenarioSource(drawn);
+  const streams = (index: number) => (purpose: 'placement' | 'contacts' | 'sharing' | 'build') => randomStream(drawn.seed, index, purpose);
+
+  it('leave the contacts of loads as draw gives them, and everything else', () => {
+    const { scenario } = source.draw(4);
+    const apart = source.drawFrom(streams(4), randomStream(drawn.seed, 9, 'source-contacts')).scenario;
+    expect(loadsOf(apart.units)).toEqual(loadsOf(scenario.units));
+    expect(sourcesOf(apart.units).map(({ bottomSlot }) => bottomSlot)).toEqual(sourcesOf(scenario.units).map(({ bottomSlot }) => bottomSlot));
+    expect(sourcesOf(apart.units)).not.toEqual(sourcesOf(scenario.units));
+    for (const { contactResistance } of sourcesOf(apart.units)) {
+      for (const ohm of contactResistance) expect(ohm >= 1e-5 && ohm <= 2e-5).toBe(true);
+    }
+  });
+
+  it('are those of draw where there is no such stream', () => {
+    expect(source.drawFrom(streams(4)).scenario.units).toEqual(source.draw(4).scenario.units);
   });
 });

@@ -122,7 +122,7 @@ function drawOne(study) {
 }
 
 /** Options and words that would take minutes, or write where it is not wanted, are left out. */
-const TOO_LONG = /^(worst|label|copper)$/;
+const TOO_LONG = /^(worst|label|copper|sensitivity)$/;
 const LARGE = /^\d{5,}$|^\d+e\d+$/i;
 
 async function commandLine(text) {
