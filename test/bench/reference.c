@@ -102,7 +102,7 @@ struct ladder {
   double film_factor;
   /* currents */
   double x0, x1, solved_power, total_current;
-  double *segment_current, *voltage, *loop_resistance, *contact_voltage;
+  double *segment_current, *voltage, *loop_resistance, *contact_voltage, *by_u, *by_i, *load_slope;
   /* temperatures */
   pair *temperature, *contact_heat, *contact_heat_slope, *segment_offset, *segment_slope, *conductance, *emissivity;
   pair *envelope, *heat, *heat_slope, *change, *rate, *inverse_pivot, *multiplier, *frozen_pivot, *frozen_multiplier;
@@ -344,6 +344,9 @@ static double hot_spot(const struct ladder *L, int i, int p) {
 
 /* ---- currents ---- */
 
+/* Closures no finer than this are believed of a Newton step; what it leaves, as a multiple of the square of what it closes. */
+static const double COARSEST_PROVEN = 1e-10, LEFT_BY_STEP = 10;
+
 struct closing { double c, mean, c_u, c_i, mean_u, mean_i; };
 
 static int march(struct ladder *L, double power, struct closing *out) {
@@ -355,10 +358,13 @@ static int march(struct ladder *L, double power, struct closing *out) {
   const pair *restrict load_r = L->loads.resistance, *restrict source_r = L->sources.resistance;
   double *restrict voltage = L->voltage, *restrict segment = L->segment_current;
   double *restrict load_current = L->loads.current, *restrict source_current = L->sources.current;
+  double *restrict by_u = L->by_u, *restrict by_i = L->by_i, *restrict load_slope = L->load_slope;
   const double part = 1.0 / L->active_count, fed = L->x1;
   double u = L->x0, u_u = 1, u_i = 0, c = 0, c_u = 0, c_i = 0, total = 0, mean = 0, mean_u = 0, mean_i = 0;
   for (int i = 0; i < n; i++) {
     voltage[i] = u;
+    by_u[i] = u_u;
+    by_i[i] = u_i;
     const int k = source_at[i];
     if (k >= 0 && L->active[k]) {
       const double w = weight[k], contact = source_r[k][0] + source_r[k][1] + own[i];
@@ -379,6 +385,7 @@ static int march(struct ladder *L, double power, struct closing *out) {
       total += current;
       c -= current;
       const double slope = current / root;
+      load_slope[l] = slope;
       c_u += slope * u_u;
       c_i += slope * u_i;
     }
@@ -393,6 +400,36 @@ static int march(struct ladder *L, double power, struct closing *out) {
   L->total_current = total;
   *out = (struct closing){c, mean - L->rack->set_voltage, c_u, c_i, mean_u, mean_i};
   return isfinite(u) && isfinite(c);
+}
+
+/* Voltages and currents of the last march moved by a Newton step, to first order. */
+static void follow_step(struct ladder *L, double volts, double amperes) {
+  const int n = L->rack->slots;
+  const double *restrict by_u = L->by_u, *restrict by_i = L->by_i, *restrict slope = L->load_slope;
+  const double *restrict weight = L->weight;
+  const int *restrict load_at = L->load_at, *restrict source_at = L->source_at;
+  double *restrict voltage = L->voltage, *restrict segment = L->segment_current;
+  double *restrict load_current = L->loads.current, *restrict source_current = L->sources.current;
+  const double fed = L->x1;
+  double c = 0, total = 0;
+  for (int i = 0; i < n; i++) {
+    const double moved = by_u[i] * volts + by_i[i] * amperes;
+    voltage[i] -= moved;
+    const int k = source_at[i];
+    if (k >= 0 && L->active[k]) {
+      source_current[k] = weight[k] * fed;
+      c += weight[k] * fed;
+    }
+    const int l = load_at[i];
+    if (l >= 0) {
+      const double current = load_current[l] + slope[l] * moved;
+      load_current[l] = current;
+      total += current;
+      c -= current;
+    }
+    if (i < n - 1) segment[i] = c;
+  }
+  L->total_current = total;
 }
 
 static int solve_currents(struct ladder *L, double power, double closure) {
@@ -413,8 +450,16 @@ static int solve_currents(struct ladder *L, double power, double closure) {
     }
     const double determinant = r.c_u * r.mean_i - r.c_i * r.mean_u;
     if (!(determinant < 0)) return 0;
-    L->x0 -= (r.mean_i * r.c - r.c_i * r.mean) / determinant;
-    L->x1 -= (r.c_u * r.mean - r.mean_u * r.c) / determinant;
+    const double volts = (r.mean_i * r.c - r.c_i * r.mean) / determinant;
+    const double amperes = (r.c_u * r.mean - r.mean_u * r.c) / determinant;
+    L->x0 -= volts;
+    L->x1 -= amperes;
+    const double open = max2(fabs(r.c) / L->total_current, fabs(r.mean) / set);
+    if (closure >= COARSEST_PROVEN && LEFT_BY_STEP * open * open <= closure) {
+      follow_step(L, volts, amperes);
+      L->solved_power = power;
+      return 1;
+    }
   }
   return 0;
 }
@@ -990,7 +1035,7 @@ static void allocate(struct ladder *L, const struct rack *R) {
   L->sources = no_contacts(n);
   double **numbers[] = {
     &L->share, &L->sharing_weight, &L->max_current, &L->max_power, &L->weight, &L->air_base, &L->air_slope, &L->air,
-    &L->unit_conductance, &L->unit_rise, &L->segment_current, &L->voltage, &L->loop_resistance, &L->contact_voltage,
+    &L->unit_conductance, &L->unit_rise, &L->segment_current, &L->voltage, &L->loop_resistance, &L->contact_voltage, &L->by_u, &L->by_i, &L->load_slope,
     &L->edge_current, &L->edge_height, &L->own_spreading, &L->edge_voltage, &L->edge_heat0, &L->edge_heat1, &L->unit_current,
     &L->start_voltage,
   };

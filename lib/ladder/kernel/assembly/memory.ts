@@ -131,6 +131,10 @@ export let droopResistance: usize = 0;
 export let sourceWeight: usize = 0;
 /** Ω, contacts and droop. */
 export let seriesResistance: usize = 0;
+/** With equal sharing, of the last march: V/V and V/A by the bottom voltage and the total current, `[slot]`; A/V, `[load]`. */
+export let byBottomVoltage: usize = 0;
+export let byTotalCurrent: usize = 0;
+export let loadSlope: usize = 0;
 export let maxCurrent: usize = 0;
 export let maxPower: usize = 0;
 /** Bottom voltage and total current, with equal sharing. */
@@ -252,6 +256,9 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   droopResistance = numbers(n);
   sourceWeight = numbers(n);
   seriesResistance = numbers(n);
+  byBottomVoltage = numbers(n);
+  byTotalCurrent = numbers(n);
+  loadSlope = numbers(n);
   maxCurrent = numbers(n);
   maxPower = numbers(n);
   unknowns = numbers(2);
