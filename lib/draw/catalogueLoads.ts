@@ -149,12 +149,7 @@ export class CatalogueLoads implements LoadsPlacer {
     const { type, heightSlots } = this.offers[at];
     const places = this.listed[at];
     let length = this.listLength[at];
-    if (length < 0) {
-      length = 0;
-      for (let bottom = 1; bottom <= this.book.slotCount; bottom++) {
-        if (standing.fits(type, bottom, heightSlots)) places[length++] = bottom;
-      }
-    }
+    if (length < 0) length = standing.listPlaces(type, heightSlots, places);
     let found = 0;
     while (length > 0 && found === 0) {
       const pick = stream.integerBelow(length);

@@ -83,6 +83,26 @@ export class StandingUnits {
     return this.keepsDistance(type, bottomSlot, topSlot) && this.joinsBlock(type, below, above);
   }
 
+  /**
+   * Lists every place at which one more unit may stand by every rule but those on power, lowest first.
+   * @param places at least as long as the rack has slots
+   * @returns how many there are
+   */
+  listPlaces(type: number, heightSlots: number, places: Int32Array): number {
+    const { book, typeInSlot } = this;
+    if (this.freeSlots - heightSlots < book.minFreeSlots) return 0;
+    const permitted = this.permittedSlots[type];
+    let count = 0;
+    // Slots in a row that are free and permitted, up to the one looked at.
+    let run = 0;
+    for (let top = 1; top <= book.slotCount; top++) {
+      run = typeInSlot[top] === 0 && permitted[top] !== 0 ? run + 1 : 0;
+      const bottom = top - heightSlots + 1;
+      if (run >= heightSlots && (!this.neighboursMatter || this.fits(type, bottom, heightSlots))) places[count++] = bottom;
+    }
+    return count;
+  }
+
   /** W: the most this unit may draw by the caps on bands, Infinity where none covers it. */
   roomInBands(bottomSlot: number, heightSlots: number): number {
     const bands = this.book.powerInBand;
