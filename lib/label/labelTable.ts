@@ -1,5 +1,6 @@
 import type { Scenario } from '../draw/index.js';
 import type { LimitName } from '../ladder/index.js';
+import { ascendingOrder } from '../statistics/index.js';
 import type { Floor, WorstFound } from '../worst/answers.js';
 import { candidateLabels } from './candidateLabels.js';
 import { requireLabels, requirePercentiles, requirePositive, requireSample } from './checks.js';
@@ -79,13 +80,13 @@ export function labelTable(input: LabelInput): LabelTable {
   requireLabels(labels);
   const rows = labelRisks(sample, labels).map((risk): LabelRow => {
     const { label, notCarrying } = risk;
-    const failing = order.filter((i) => sample.ratedPower[i] < label);
+    const failing = order.subarray(0, countBelow(order, sample.ratedPower, label));
     const fails = worstFound !== null && label > worstFound.rated.power;
     return {
       ...risk,
       ...verdictOf(label, floor, worst, failing.length, sample.ratedPower.length),
       carryingShare: (sample.ratedPower.length - notCarrying) / sample.ratedPower.length,
-      binding: mostFrequent(failing.map((i) => sample.limit[i])),
+      binding: mostFrequent(failing, sample.limit),
       worstFoundExcess: fails && excessAt !== undefined ? excessAt(worstFound.scenario, label) : null,
       medianFailing: medianOf(failing, (index) => ({
         index,
@@ -98,23 +99,36 @@ export function labelTable(input: LabelInput): LabelTable {
 }
 
 /** Indices of the rated scenarios, lowest rated power first, ties by index. */
-function ratedOrder({ ratedPower, limit }: LabelSample): number[] {
-  const order: number[] = [];
-  for (let i = 0; i < ratedPower.length; i++) if (limit[i] !== null) order.push(i);
-  return order.sort((a, b) => ratedPower[a] - ratedPower[b] || a - b);
+function ratedOrder({ ratedPower, limit }: LabelSample): Uint32Array {
+  return ascendingOrder(ratedPower).filter((i) => limit[i] !== null);
 }
 
-function medianOf<Found>(indices: readonly number[], at: (index: number) => Found): Found | null {
+/** How many of the indices, ascending in power, lie below a power. */
+function countBelow(order: Uint32Array, power: ArrayLike<number>, below: number): number {
+  let low = 0;
+  let high = order.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (power[order[middle]] < below) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+function medianOf<Found>(indices: Uint32Array, at: (index: number) => Found): Found | null {
   return indices.length === 0 ? null : at(indices[Math.floor((indices.length - 1) / 2)]);
 }
 
 /** Equal counts: the limit first met, so the lowest rated power decides. */
-function mostFrequent(limits: readonly (LimitName | null)[]): LabelRow['binding'] {
+function mostFrequent(failing: Uint32Array, limits: readonly (LimitName | null)[]): LabelRow['binding'] {
   const counts = new Map<LimitName, number>();
-  for (const limit of limits) if (limit !== null) counts.set(limit, (counts.get(limit) ?? 0) + 1);
+  for (const i of failing) {
+    const limit = limits[i];
+    if (limit !== null) counts.set(limit, (counts.get(limit) ?? 0) + 1);
+  }
   let best: LabelRow['binding'] = null;
   for (const [limit, count] of counts) {
-    if (best === null || count > best.count) best = { limit, count, share: count / limits.length };
+    if (best === null || count > best.count) best = { limit, count, share: count / failing.length };
   }
   return best;
 }

@@ -14,7 +14,7 @@ export {
   smallestSampleForQuantile,
   type QuantileDefinition,
 } from './quantileSorted.js';
-export { rankCorrelation, rankCorrelationWith, type RankCorrelation } from './rankCorrelation.js';
+export { ascendingOrder, rankCorrelation, rankCorrelationWith, type RankCorrelation } from './rankCorrelation.js';
 export { RANK_CORRELATION_METHOD, rankCorrelationInterval } from './rankCorrelationInterval.js';
 export { replicateInterval, type ReplicateInterval } from './replicateInterval.js';
 export { replicatePercentile, type ReplicatePercentile } from './replicatePercentile.js';

@@ -61,6 +61,14 @@ function pearson(rankX: Float64Array, rankY: Float64Array): number {
   return Math.min(1, Math.max(-1, xy / Math.sqrt(xx * yy)));
 }
 
+/**
+ * Places of the values in ascending order, ties by place, `[rank]`.
+ * @param values numbers, infinite ones included; those that are none are not sorted
+ */
+export function ascendingOrder(values: ArrayLike<number>): Uint32Array {
+  return new RankScratch(values.length).sortedOrder(values).slice();
+}
+
 /** Values of sixteen bits. */
 const DIGITS = 65_536;
 
@@ -68,19 +76,19 @@ class RankScratch {
   private readonly keys: Uint32Array;
   private readonly order: Uint32Array;
   private readonly spare: Uint32Array;
-  private readonly result: Float64Array;
+  private result: Float64Array | null = null;
   private readonly counts = new Uint32Array(DIGITS + 1);
 
   constructor(private readonly length: number) {
     this.keys = new Uint32Array(2 * length);
     this.order = new Uint32Array(length);
     this.spare = new Uint32Array(length);
-    this.result = new Float64Array(length);
   }
 
   /** Rank of each value from 1, tied values sharing the average of the ranks they span; valid until the next call. */
   ranks(values: ArrayLike<number>): Float64Array {
-    const { length, result } = this;
+    const { length } = this;
+    const result = (this.result ??= new Float64Array(length));
     const order = this.sortedOrder(values);
     for (let from = 0; from < length; ) {
       let to = from + 1;
@@ -96,7 +104,7 @@ class RankScratch {
    * third of the time of sorting and looking up for a million values. Knuth (1998), The Art of Computer Programming,
    * vol. 3, §5.2.5.
    */
-  private sortedOrder(values: ArrayLike<number>): Uint32Array {
+  sortedOrder(values: ArrayLike<number>): Uint32Array {
     const { length, keys, counts } = this;
     this.fillKeys(values);
     let from = this.order;

@@ -9,7 +9,7 @@ import { SCENARIO_FIELDS, type ScenarioField } from './scenarioFields.js';
 import type { ScenarioTable } from './scenarioTable.js';
 
 /** Rows encoded at a time: memory does not grow with the study. */
-const ROWS_PER_GROUP = 50_000;
+const ROWS_PER_GROUP = 20_000;
 
 /** MB of new objects that the thread may pile up: rows become objects on their way, and tens of megabytes would lie idle. */
 const NURSERY = 4;
