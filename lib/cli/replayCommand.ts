@@ -57,8 +57,14 @@ function solutionJson(solution: LadderSolution | NoSolution): object {
     supplyHottestC: celsius(solution.supplyHottest),
     returnHottestC: celsius(solution.returnHottest),
     segmentCurrentA: Array.from(solution.segmentCurrent),
+    ...(solution.frame === null ? {} : {
+      frame: {
+        returnCurrentA: Array.from(solution.frame.returnCurrent), frameCurrentA: Array.from(solution.frame.frameCurrent),
+        bonds: solution.frame.bonds.map(({ slot, current }) => ({ slot, currentA: current })),
+      },
+    }),
     voltageV: Array.from(solution.voltage),
-    units: solution.units.map(({ unit, current, power, voltage, contactTemperature }) => ({
+    units: solution.units.map(({ unit, current, power, voltage, contactTemperature, groundCurrent }) => ({
       kind: unit.kind,
       equipment: unit.equipment,
       bottomSlot: unit.bottomSlot,
@@ -66,6 +72,7 @@ function solutionJson(solution: LadderSolution | NoSolution): object {
       contactSlot: unit.contactSlot,
       powerKw: power / 1e3,
       currentA: current,
+      ...(groundCurrent === null ? {} : { groundContactA: groundCurrent }),
       voltageV: voltage,
       contactMicroOhm: unit.contactResistance.map((r) => r * 1e6),
       contactC: contactTemperature.map((t) => t - ZERO_CELSIUS),
@@ -76,6 +83,7 @@ function solutionJson(solution: LadderSolution | NoSolution): object {
       barLossW: balance.jouleHeat,
       contactLossW: balance.contactHeat,
       spreadingLossW: balance.spreadingHeat,
+      ...(solution.frame === null ? {} : { frameLossW: balance.frameHeat }),
       powerResidualW: balance.powerResidual,
       heatIntoBarW: balance.heatIn,
       convectionW: balance.convection,

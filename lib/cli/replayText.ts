@@ -31,7 +31,7 @@ export function replayText(replay: Replay, slotCount: number): string {
       : `  ${describeState(solution.state)}: ${LIMIT_WORDS[solution.status]}`);
   const [first] = solutions;
   const body = first.status === 'solved'
-    ? [slotTable(first), '', temperaturePicture(first), '', currentPicture(first), '', balanceLine(first)]
+    ? [slotTable(first), '', temperaturePicture(first), '', currentPicture(first), '', ...frameLines(first), balanceLine(first)]
     : [`No solution to show: ${LIMIT_WORDS[first.status]} at ${(first.power / 1e3).toFixed(3)} kW`];
   return [
     ...head, '',
@@ -98,10 +98,33 @@ function bar(fraction: number, mark = '#'): string {
   return mark.repeat(Math.max(0, Math.round(fraction * BAR_WIDTH))).padEnd(BAR_WIDTH);
 }
 
+/** How the return current divides, where the rack has a frame. */
+function frameLines({ frame, units, segmentCurrent }: LadderSolution): string[] {
+  if (frame === null) return [];
+  const largest = frame.frameCurrent.reduce((most, amperes, i) => (Math.abs(amperes) > Math.abs(frame.frameCurrent[most]) ? i : most), 0);
+  const grounded = units.filter(({ groundCurrent }) => groundCurrent !== null);
+  const share = (part: number, whole: number) => (Math.abs(whole) > 1e-9 ? ((100 * part) / whole).toFixed(1) : '');
+  return [
+    'Return current in the frame',
+    ...(segmentCurrent.length === 0 ? [] : [
+      `Most between slots ${largest + 1} and ${largest + 2}: frame ${frame.frameCurrent[largest].toFixed(1)} A, return pole `
+        + `${frame.returnCurrent[largest].toFixed(1)} A, supply pole ${segmentCurrent[largest].toFixed(1)} A (return: positive downwards)`,
+    ]),
+    ...(grounded.length === 0 ? [] : [textTable(['slot', 'unit', 'A', 'A through its ground contact', '%'],
+      [...grounded].reverse().map(({ unit, current, groundCurrent }) => [
+        String(unit.contactSlot), plainText(unit.equipment), current.toFixed(1), (groundCurrent ?? 0).toFixed(2), share(groundCurrent ?? 0, current),
+      ]))]),
+    ...(frame.bonds.length === 0 ? [] : [textTable(['bond at slot', 'A from the return pole into the frame'],
+      frame.bonds.map(({ slot, current }) => [String(slot), current.toFixed(2)]))]),
+    '',
+  ];
+}
+
 function balanceLine({ balance }: LadderSolution): string {
   const w = (value: number) => value.toFixed(1);
   return `Sources ${w(balance.sourcePower)} W = loads ${w(balance.loadPower)} W + bar ${w(balance.jouleHeat)} W `
-    + `+ contacts ${w(balance.contactHeat)} W + spreading ${w(balance.spreadingHeat)} W. Bar heat ${w(balance.heatIn)} W = convection ${w(balance.convection)} W `
+    + `+ contacts ${w(balance.contactHeat)} W + spreading ${w(balance.spreadingHeat)} W`
+    + `${balance.frameHeat > 0 ? ` + frame ${w(balance.frameHeat)} W` : ''}. Bar heat ${w(balance.heatIn)} W = convection ${w(balance.convection)} W `
     + `+ radiation ${w(balance.radiation)} W.`;
 }
 

@@ -88,7 +88,8 @@ class RankScratch {
   /** Rank of each value from 1, tied values sharing the average of the ranks they span; valid until the next call. */
   ranks(values: ArrayLike<number>): Float64Array {
     const { length } = this;
-    const result = (this.result ??= new Float64Array(length));
+    this.result ??= new Float64Array(length);
+    const { result } = this;
     const order = this.sortedOrder(values);
     for (let from = 0; from < length; ) {
       let to = from + 1;

@@ -25,8 +25,8 @@ export interface FloorOptions {
 /**
  * Proves a floor for a study.
  *
- * @throws RangeError where the rack limits neither the rise nor the temperature of the bar, or the rules on sources
- *   remember too much
+ * @throws InputError for a rack with a frame; RangeError where the rack limits neither the rise nor the temperature of
+ *   the bar, or the rules on sources remember too much
  */
 export function proveFloor(study: Study, ranges: ToleranceRanges, options: FloorOptions, now: () => number): Floor {
   const started = now();

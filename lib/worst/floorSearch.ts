@@ -1,7 +1,7 @@
 /** Branches over classes of placements, and what each of them is known to carry. */
 import { ruleBook, type RuleBook } from '../draw/ruleBook.js';
 import { compileSegments } from '../ladder/segments.js';
-import type { OperatingStateRule, Pole, Rack, Study } from '../rack/index.js';
+import { InputError, type OperatingStateRule, type Pole, type Rack, type Study } from '../rack/index.js';
 import { type Branch, COARSE_BINS, splitBranch } from './branch.js';
 import type { Currents } from './currents.js';
 import { largestShare, loadFamilies, type LoadFamily } from './loadFamilies.js';
@@ -41,6 +41,12 @@ export class FloorSearch {
   ) {
     const { rack } = study;
     const { limits } = rack;
+    if (rack.frame !== undefined) {
+      throw new InputError([{
+        file: 'rack', path: 'frame', found: 'a frame that carries return current',
+        allowed: 'leave it out where a floor is asked for: the bound on all placements knows the two poles alone',
+      }]);
+    }
     if (!Number.isFinite(limits.barRise) && !Number.isFinite(limits.barTemperature)) {
       throw new RangeError('no floor can be proven: found no limit on bar rise or bar temperature; give one of them');
     }

@@ -71,7 +71,7 @@ describe.skipIf(!hasArrow)('scenarios.parquet read by Arrow', () => {
     await writeScenarioParquet(path, { ...big, table, scenarios: 120_000 });
     const large = read(path);
     expect(large.rows).toBe(120_000);
-    expect(large.groups).toBe(3);
+    expect(large.groups).toBe(6);
     expect(large.columns.scenario[119_999]).toBe(119_999);
     expect(large.columns.ratedKw[119_999]).toBe(columns.ratedKw[119_999 % 300]);
   });

@@ -135,6 +135,15 @@ export const MUTATIONS = [
     [kernel('contacts'), 'loadEdgeHeight, loadCount, -1);',
       'loadEdgeHeight, loadCount, 1);']],
   ['contact height ignored', [MOUNTING, '= unit.contactEdgeHeight', '= 0.02 * Math.sign(unit.contactEdgeHeight)']],
+  // Return current through the frame.
+  ['all return current by the pole', [ladder('frameNetwork'), 'const intoFrame = toFrame + (pole[node] - metal[node]) * conductance;', 'const intoFrame = 0 * (toFrame + (pole[node] - metal[node]) * conductance);']],
+  ['bonds carry nothing', [ladder('frameNetwork'), 'system.addAcross(slot - 1, 1 / resistance)', 'system.addAcross(slot - 1, 0 / resistance)']],
+  ['return pole heated as if it carried all', [kernel('frame'), 'back * back - supply * supply', '0 * (back * back - supply * supply)']],
+  ['terminals do not feel the frame', [ladder('frameNetwork'), 'const poles = loop[node] - this.pole[node];', 'const poles = 0 * (loop[node] - this.pole[node]);']],
+  ['ground contacts feel no spreading beside them', [ladder('frameNetwork'), '? -sum * this.sheetResistance(node) : 0', '? 0 * sum : 0']],
+  ['limits of ground contacts and bonds ignored',
+    [kernel('frame'), 'const room = at(frameMost, k) - current;', 'const room = Infinity - current;'],
+    [ladder('ratedPower'), 'Math.abs(current) / most, limit, node', '0 * Math.abs(current) / most, limit, node']],
   // Heating over time.
   ['metal stores half the heat',
     [ladder('transient/heatCapacity'), 'material.specificHeat * volume', 'material.specificHeat * 0.5 * volume']],
