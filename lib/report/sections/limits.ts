@@ -13,7 +13,7 @@ export function modelLimits(): Section {
 <li>The bar is one-dimensional but for closed forms around contacts at its front edge; against finite elements in height
 and depth these leave 0.15 K and 0.3 % of the rated power of the demonstration racks. The plates of a pole share the
 current evenly, and spreading around bolts is not resolved.</li>
-<li>Steady state only: no warm-up, no short overload, no fault current, no ripple.</li>
+<li>Rated powers are steady ones: short peaks are the business of <code>slotcast peak</code>; no fault current, no ripple.</li>
 <li>The air beside the bar follows the rule given in the rack data; its flow is not computed.</li>
 <li>Contacts and joints have the resistances given or drawn; ageing, loosening and corrosion act only as far as the
 draw holds them.</li>
