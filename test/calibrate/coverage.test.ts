@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { fitHeatRun, type HeatRunFit, type FitValues } from '../../lib/calibrate/index.js';
 import { CATALOGUE, measured, PLAN, RACK, sensor, truth } from './syntheticRuns.js';
 
-const RUNS = Number(process.env.COVERAGE_RUNS ?? 1000);
+const RUNS = Number(process.env.COVERAGE_RUNS ?? 400);
 
 /** The plan with sensors in the air beside loads. */
 const WITH_AIR = {
