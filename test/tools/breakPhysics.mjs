@@ -2,7 +2,7 @@
  * Breaks the physics and the statistics one way at a time (test/validation/mutations.mjs) in a copy of this repository
  * and runs the fast tests of the broken folder there, and the slow ones where the fast ones notice nothing: each break
  * must be caught. Prints which test files caught it; exits 1 where one survives.
- * `node test/tools/breakPhysics.mjs joint` runs only the breaks whose name contains `joint`.
+ * `node test/tools/breakPhysics.mjs joint bond` runs only the breaks whose name contains `joint` or `bond`.
  */
 import { spawnSync } from 'node:child_process';
 import { cpSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
@@ -76,9 +76,9 @@ function failedTests(copy, stages) {
   return new Map();
 }
 
-const wanted = process.argv[2] ?? '';
-const chosen = MUTATIONS.filter(({ name }) => name.includes(wanted));
-if (chosen.length === 0) throw new Error(`no break is named like "${wanted}"`);
+const wanted = process.argv.slice(2);
+const chosen = MUTATIONS.filter(({ name }) => wanted.length === 0 || wanted.some((part) => name.includes(part)));
+if (chosen.length === 0) throw new Error(`no break is named like "${wanted.join('", "')}"`);
 // Before the first run, so that an edit that no longer fits is known at once.
 const prepared = chosen.map((mutation) => ({ name: mutation.name, texts: changed(mutation) }));
 
