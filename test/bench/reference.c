@@ -347,7 +347,7 @@ static double hot_spot(const struct ladder *L, int i, int p) {
 /* Closures no finer than this are believed of a Newton step; what it leaves, as a multiple of the square of what it closes. */
 static const double COARSEST_PROVEN = 1e-10, LEFT_BY_STEP = 10;
 
-struct closing { double c, mean, c_u, c_i, mean_u, mean_i; };
+struct closing { double c, mean, c_u, c_i, mean_u, mean_i; int steep; };
 
 static int march(struct ladder *L, double power, struct closing *out) {
   const int n = L->rack->slots;
@@ -360,7 +360,7 @@ static int march(struct ladder *L, double power, struct closing *out) {
   double *restrict load_current = L->loads.current, *restrict source_current = L->sources.current;
   double *restrict by_u = L->by_u, *restrict by_i = L->by_i, *restrict load_slope = L->load_slope;
   const double part = 1.0 / L->active_count, fed = L->x1;
-  double u = L->x0, u_u = 1, u_i = 0, c = 0, c_u = 0, c_i = 0, total = 0, mean = 0, mean_u = 0, mean_i = 0;
+  double u = L->x0, u_u = 1, u_i = 0, c = 0, c_u = 0, c_i = 0, total = 0, mean = 0, mean_u = 0, mean_i = 0, straight = 0;
   for (int i = 0; i < n; i++) {
     voltage[i] = u;
     by_u[i] = u_u;
@@ -382,6 +382,7 @@ static int march(struct ladder *L, double power, struct closing *out) {
       if (!(at > 0 && discriminant > 0)) return 0;
       const double root = sqrt(discriminant), current = (2 * p) / (at + root);
       load_current[l] = current;
+      straight = min2(straight, root - 0.7 * at);
       total += current;
       c -= current;
       const double slope = current / root;
@@ -398,7 +399,7 @@ static int march(struct ladder *L, double power, struct closing *out) {
     }
   }
   L->total_current = total;
-  *out = (struct closing){c, mean - L->rack->set_voltage, c_u, c_i, mean_u, mean_i};
+  *out = (struct closing){c, mean - L->rack->set_voltage, c_u, c_i, mean_u, mean_i, straight < 0};
   return isfinite(u) && isfinite(c);
 }
 
@@ -455,7 +456,7 @@ static int solve_currents(struct ladder *L, double power, double closure) {
     L->x0 -= volts;
     L->x1 -= amperes;
     const double open = max2(fabs(r.c) / L->total_current, fabs(r.mean) / set);
-    if (closure >= COARSEST_PROVEN && LEFT_BY_STEP * open * open <= closure) {
+    if (closure >= COARSEST_PROVEN && !r.steep && LEFT_BY_STEP * open * open <= closure) {
       follow_step(L, volts, amperes);
       L->solved_power = power;
       return 1;

@@ -25,6 +25,8 @@ let solvedPower: f64 = 0;
  */
 const COARSEST_PROVEN: f64 = 1e-10;
 const LEFT_BY_STEP: f64 = 10;
+/** Whether any load of the last march is so near to its own collapse that its current is far from straight in the voltage. */
+let isSteep: bool = false;
 
 /** Ω; a source without any resistance counts as one of this. */
 const LEAST_SERIES: f64 = 1e-12;
@@ -174,7 +176,7 @@ function newtonEqual(power: f64, closure: f64): bool {
     put(unknowns, 1, at(unknowns, 1) - amperes);
     // A Newton step leaves about the square of what it closes: where that is enough, no march needs to show it.
     const open = max(abs(residualCurrent) / totalCurrent, abs(residualVoltage) / setVoltage);
-    if (closure >= COARSEST_PROVEN && LEFT_BY_STEP * open * open <= closure) {
+    if (closure >= COARSEST_PROVEN && !isSteep && LEFT_BY_STEP * open * open <= closure) {
       followStep(volts, amperes);
       return true;
     }
@@ -246,6 +248,7 @@ function march(power: f64): bool {
   let mean: f64 = 0;
   let byVoltage: f64 = 0;
   let byCurrent: f64 = 0;
+  let straight: f64 = 0;
   for (let i = 0; i < slotCount; i++) {
     put(voltages, i, u);
     put(byVoltages, i, uByVoltage);
@@ -272,6 +275,7 @@ function march(power: f64): bool {
       const root = sqrt(discriminant);
       const current = (2 * p) / (atContact + root);
       put(loadCurrents, l, current);
+      straight = min(straight, root - 0.7 * atContact);
       total += current;
       c -= current;
       const slope = current / root;
@@ -287,6 +291,7 @@ function march(power: f64): bool {
       uByCurrent -= r * cByCurrent;
     }
   }
+  isSteep = straight < 0;
   totalCurrent = total;
   residualCurrent = c;
   residualVoltage = mean - setVoltage;
