@@ -82,7 +82,8 @@ interface Clock {
 /** Time as people read it, for a load of so many seconds. */
 function clock(seconds: number): Clock {
   const [unit, of] = seconds <= 600 ? ['s', 1] as const : seconds <= 6 * 3600 ? ['min', 60] as const : ['h', 3600] as const;
-  return { unit, of: ({ time }) => forPicture(time / of), words: ({ time }) => `${formatNumber(time / of, 1)} ${unit}` };
+  const words = ({ time }: HistoryPoint) => `${formatNumber(time / of, time < 9.95 * of ? 1 : 0)} ${unit}`;
+  return { unit, of: ({ time }) => forPicture(time / of), words };
 }
 
 function temperatures(points: readonly HistoryPoint[], time: Clock, before = '') {

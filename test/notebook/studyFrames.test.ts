@@ -30,13 +30,15 @@ describe('bars of a copper study', () => {
     const frame = copperFrame(danfo, copper);
     const { designs } = copper;
     expect(frame.columns).toEqual([
-      'front', 'bar', 'copperKg', 'price', 'ratedKw', 'fromKw', 'toKw', 'lessBaseKw', 'lessBaseFromKw', 'lessBaseToKw']);
+      'front', 'bar', 'massKg', 'price', 'ratedKw', 'fromKw', 'toKw', 'gainKw', 'gainFromKw', 'gainToKw']);
     expect(frame.bar.values).toEqual(designs.map(({ name }) => name));
     expect(frame.ratedKw.values).toEqual(designs.map(({ ratedKw }) => ratedKw));
-    expect(frame.copperKg.values).toEqual(designs.map(({ copperKg }) => copperKg));
+    expect(frame.massKg.values).toEqual(designs.map(({ copperKg }) => copperKg));
+    expect(frame.gainFromKw.values.map((value: number) => (Number.isFinite(value) ? value : null)))
+      .toEqual(designs.map(({ differenceLowerKw }) => differenceLowerKw));
     const base = designs.findIndex(({ isBase }) => isBase);
     expect(frame.front.values[base]).toBe('base');
-    expect(textOf(frame)).toContain('less base, kW');
+    expect(textOf(frame)).toContain('gain, kW');
     expect(textOf(frame)).not.toMatch(/NaN|null|undefined/);
   });
 
@@ -52,6 +54,9 @@ describe('bars of a copper study', () => {
     expect(columnTitle('highDropMv')).toBe('high drop, mV');
     expect(columnTitle('tipsAtDegrees')).toBe('tips at, °');
     expect(frame.tipsAtDegrees.values).toEqual(copper.designs.map(({ tipping }) => tipping?.angleDegrees));
+    expect(frame.columns).not.toContain('unsolvedScenarios');
+    const unsolved = { designs: copper.designs.map((row, k) => ({ ...row, unsolvedAtLoad: k })) };
+    expect(copperLoadFrame(danfo, unsolved).unsolvedScenarios.values).toEqual(copper.designs.map((_, k) => k));
     const without = { designs: copper.designs.map((row) => ({ ...row, tipping: null })) };
     expect(copperLoadFrame(danfo, without).columns).not.toContain('tipsAtDegrees');
   });
