@@ -16,6 +16,7 @@ export { intervalWords, leadingPercentile, percentileWords, spreadChoice } from 
 export { ELEVATION_WIDTH, elevationWords, rackElevation } from './rackElevation.js';
 export { slotHeatFigure } from './slotHeatFigure.js';
 export { temperatureFigure } from './temperatureFigure.js';
+export { isCarried, temperatureHistoryFigure } from './temperatureHistoryFigure.js';
 export { labelRiskFigure } from './labelRiskFigure.js';
 export { type NamedRuleRow, rulesFigure } from './rulesFigure.js';
 export { paretoFigure } from './paretoFigure.js';

@@ -1,7 +1,7 @@
 /** Units at the end of a column's name, longest first, and how people write them. */
 const UNITS: readonly (readonly [string, string])[] = [
-  ['MicroOhm', 'µΩ'], ['Percent', '%'], ['Slots', 'slots'], ['Kw', 'kW'], ['Mm', 'mm'], ['Kg', 'kg'], ['C', '°C'],
-  ['K', 'K'], ['A', 'A'], ['V', 'V'], ['W', 'W'], ['S', 's'],
+  ['MicroOhm', 'µΩ'], ['Percent', '%'], ['Degrees', '°'], ['Slots', 'slots'], ['Kw', 'kW'],
+  ['Mm', 'mm'], ['Mv', 'mV'], ['Kg', 'kg'], ['C', '°C'], ['K', 'K'], ['A', 'A'], ['V', 'V'], ['W', 'W'], ['S', 's'],
 ];
 
 /** The unit that a column's name ends in, as people write it; empty where it has none. */

@@ -14,25 +14,28 @@ export interface TableOptions {
   readonly rows?: number;
   /** Columns whose letters line up, e.g. pictures of placements. */
   readonly monospace?: readonly string[];
+  /** Most decimals of any column. Default 6. */
+  readonly decimals?: number;
 }
 
 const ROWS = 20;
 /** Significant digits of a column's largest number, where it is not made of whole numbers. */
 const DIGITS = 4;
+const DECIMALS = 6;
 const MISSING = '–';
 /** Columns that name something: no comma between thousands, so that they can be copied. */
 const NAMES = ['scenario', 'seed'];
 
 /** A table as HTML that needs no script and no style sheet, and as plain text, units in the headings. */
 export function tableHtml(table: TableLike, options: TableOptions = {}): { readonly html: string; readonly text: string } {
-  const { caption = '', rows: most = ROWS, monospace = [] } = options;
+  const { caption = '', rows: most = ROWS, monospace = [], decimals = DECIMALS } = options;
   const all = table.values as readonly (readonly unknown[])[];
   const shown = all.slice(0, most);
   const columns = table.columns.map((name, c) => {
     const values = shown.map((row) => row[c]);
     const numeric = values.every((value) => isMissing(value) || typeof value === 'number')
       && values.some((value) => typeof value === 'number');
-    const write = numeric && !NAMES.includes(name) ? numberWriter(values) : (value: unknown) => (isMissing(value) ? MISSING : String(value));
+    const write = numeric && !NAMES.includes(name) ? numberWriter(values, decimals) : (value: unknown) => (isMissing(value) ? MISSING : String(value));
     return { title: columnTitle(name), numeric, monospace: monospace.includes(name), cells: values.map(write) };
   });
   const left = all.length - shown.length;
@@ -80,12 +83,12 @@ function isMissing(value: unknown): boolean {
 }
 
 /** All numbers of a column with the same decimals. */
-function numberWriter(values: readonly unknown[]): (value: unknown) => string {
+function numberWriter(values: readonly unknown[], most: number): (value: unknown) => string {
   const numbers = values.filter((value): value is number => typeof value === 'number' && Number.isFinite(value));
   const largest = Math.max(...numbers.map(Math.abs), 0);
   const whole = numbers.every(Number.isInteger);
   const decimals = whole || largest === 0 ? 0
-    : Math.min(6, Math.max(1, DIGITS - 1 - Math.floor(Math.log10(largest))));
+    : Math.min(most, Math.max(1, DIGITS - 1 - Math.floor(Math.log10(largest))));
   return (value) => {
     if (isMissing(value)) return MISSING;
     return Number.isFinite(value) ? formatNumber(value as number, decimals) : 'unlimited';

@@ -29,7 +29,8 @@ interface Cell {
 describe('the notebooks', () => {
   it('are those of this list', () => {
     expect(names).toEqual([
-      '01-rating-envelope.ipynb', '02-capacity-report.ipynb', '03-rating-label.ipynb', '06-is-the-model-right.ipynb',
+      '01-rating-envelope.ipynb', '02-capacity-report.ipynb', '03-rating-label.ipynb', '04-copper-study.ipynb',
+      '05-what-moves-the-number.ipynb', '06-is-the-model-right.ipynb',
     ]);
   });
 
@@ -94,7 +95,7 @@ function cellsOf(name: string): readonly Cell[] {
 /** What each code cell shows, run as the kernel does. */
 async function run(name: string): Promise<Shown[][]> {
   const file = join(scratch, `${name}.json`);
-  const { SLOTCAST_STUDY: _, ...env } = process.env;
+  const { SLOTCAST_STUDY: _, SLOTCAST_COPPER: __, SLOTCAST_LOAD: ___, ...env } = process.env;
   const child = spawn(process.execPath, ['test/tools/runNotebook.mjs', join(FOLDER, name), '--outputs', file], { env });
   let said = '';
   for (const stream of [child.stdout, child.stderr]) stream.on('data', (text) => { said += text; });

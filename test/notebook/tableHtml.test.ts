@@ -28,6 +28,13 @@ describe('a table', () => {
     ]);
   });
 
+  it('shows no more decimals than asked for', () => {
+    const gains = { columns: ['gainKw', 'scenarios'], values: [[0.03049, 3], [1.4293, 4]] };
+    expect(tableHtml(gains).text.split('\n')[1]).toBe('   0.030          3');
+    expect(tableHtml(gains, { decimals: 1 }).text.split('\n')[1]).toBe('     0.0          3');
+    expect(tableHtml(table, { decimals: 2 }).text).toBe(tableHtml(table).text);
+  });
+
   it('says how many rows it leaves out', () => {
     const { html, text } = tableHtml({ columns: ['slot'], values: Array.from({ length: 44 }, (_, i) => [i]) }, { rows: 5 });
     expect(text).toContain('39 more rows');

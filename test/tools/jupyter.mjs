@@ -13,6 +13,9 @@ const requirements = join(root, 'notebooks', 'requirements.txt');
 const stamp = join(venv, 'notebooks-requirements.txt');
 const programs = join(venv, process.platform === 'win32' ? 'Scripts' : 'bin');
 
+/** Variables that name a file of the user's own in place of the demonstration's. */
+export const OWN_FILES = ['SLOTCAST_STUDY', 'SLOTCAST_COPPER', 'SLOTCAST_LOAD'];
+
 /** Path of a program of the virtual environment. */
 export const program = (name) => join(programs, name);
 
@@ -50,7 +53,8 @@ export function prepareJupyter() {
 /** Environment in which Jupyter keeps everything inside the project. */
 export function jupyterEnvironment() {
   const own = (name) => join(venv, 'jupyter', name);
-  const study = process.env.SLOTCAST_STUDY;
+  // A kernel stands in the notebook's folder, not where the command was typed.
+  const files = OWN_FILES.filter((name) => process.env[name] !== undefined).map((name) => [name, resolve(process.env[name])]);
   return {
     ...process.env,
     JUPYTER_CONFIG_DIR: own('config'),
@@ -60,7 +64,6 @@ export function jupyterEnvironment() {
     JUPYTERLAB_WORKSPACES_DIR: own('workspaces'),
     IPYTHONDIR: own('ipython'),
     JUPYTER_PLATFORM_DIRS: '1',
-    // A kernel stands in the notebook's folder, not where the command was typed.
-    ...(study === undefined ? {} : { SLOTCAST_STUDY: resolve(study) }),
+    ...Object.fromEntries(files),
   };
 }

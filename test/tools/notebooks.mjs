@@ -1,6 +1,6 @@
 /**
  * Runs the notebooks headless through Jupyter and the tslab kernel, and writes them with their outputs: into notebooks/,
- * as committed, or, with SLOTCAST_STUDY set, into results/notebooks, for a study of your own.
+ * as committed, or, with SLOTCAST_STUDY, SLOTCAST_COPPER or SLOTCAST_LOAD set, into results/notebooks, for files of your own.
  *
  * usage: node notebooks.mjs [NAME ...]   e.g. 01-rating-envelope; without names all of them
  */
@@ -8,7 +8,7 @@ import { spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { jupyterEnvironment, prepareJupyter, program, root } from './jupyter.mjs';
+import { jupyterEnvironment, OWN_FILES, prepareJupyter, program, root } from './jupyter.mjs';
 import { tidyNotebook } from './notebookFile.mjs';
 
 const { status } = spawnSync(process.execPath, [join(root, 'test', 'tools', 'build.mjs')], { stdio: 'inherit' });
@@ -23,7 +23,8 @@ if (names.length === 0) {
   console.error(`No notebook of these names: ${named.join(', ')}`);
   process.exit(2);
 }
-const target = process.env.SLOTCAST_STUDY === undefined ? folder : join(root, 'results', 'notebooks');
+const isOwn = OWN_FILES.some((name) => process.env[name] !== undefined);
+const target = isOwn ? join(root, 'results', 'notebooks') : folder;
 mkdirSync(target, { recursive: true });
 const scratch = mkdtempSync(join(tmpdir(), 'slotcast-notebooks-'));
 let failed = 0;
