@@ -22,6 +22,8 @@ function solved(rack: Rack, scenario: ReturnType<typeof scenarioOf>, power = 10_
   const model = new RackModel(rack);
   const solution = model.solutionAt(scenario, power, model.states(scenario)[0]);
   if (solution.status !== 'solved') throw new Error(`expected a solution, got ${solution.status}`);
+  // What enters each pole leaves it, with the current that it carries.
+  expect(Math.abs(solution.balance.heatResidual)).toBeLessThan(1e-8 * solution.balance.heatIn);
   return solution;
 }
 
