@@ -13,9 +13,9 @@ import { haveNgspice, NGSPICE, operatingPoint } from './ngspice.js';
 import { sayWhy } from './python.js';
 import { rackNetlist } from './rackNetlist.js';
 
-/** Racks compared, and how many more may stay without an answer, since the simulator finds no operating point. */
 const RACKS = 20;
-const UNANSWERED = 3;
+/** Racks of the draw of which the simulator finds no operating point, however long it tries: they are not compared. */
+const UNANSWERED = [9, 11, 20];
 /** V and A: as far as both programs close; see ngspice.test.ts. */
 const VOLTAGE_ALLOWED = 1e-8;
 const CURRENT_ALLOWED = 1e-5;
@@ -65,9 +65,7 @@ describe.skipIf(!haveNgspice)('ngspice on both poles and the frame', () => {
     }
     const solution = rated.power > 0 ? model.solutionAt(scenario, 0.95 * rated.power, rated.state) : null;
     return solution?.status === 'solved' ? [{ rack, scenario, solution }] : [];
-  }).slice(0, RACKS + UNANSWERED).map((one, i) => ({ ...one, name: `rack ${i + 1} with a frame, ${one.rack.sharing.model} sharing` }));
-
-  const unanswered: string[] = [];
+  }).filter((_, i) => !UNANSWERED.includes(i)).slice(0, RACKS).map((one, i) => ({ ...one, name: `rack ${i + 1} with a frame, ${one.rack.sharing.model} sharing` }));
 
   it.each(cases)('$name', ({ name, rack, scenario, solution }) => {
     const { supplyTemperature, returnTemperature, frame, power, state } = solution;
@@ -75,13 +73,7 @@ describe.skipIf(!haveNgspice)('ngspice on both poles and the frame', () => {
     const { lines, ...asked } = rackNetlist({ rack, scenario, state, power, supplyTemperature, returnTemperature });
     const { voltages, sourceCurrents, segmentCurrents, returnCurrents, groundCurrents, bondCurrents } = asked;
     const lists = [voltages, sourceCurrents, segmentCurrents, returnCurrents, groundCurrents, bondCurrents];
-    let answers: number[];
-    try {
-      answers = operatingPoint(lines, lists.flat());
-    } catch {
-      unanswered.push(name);
-      return;
-    }
+    const answers = operatingPoint(lines, lists.flat());
     const next = (list: readonly string[]) => answers.splice(0, list.length);
     const sources = solution.units.filter(({ unit }) => unit.kind !== 'load');
     const inService = sources.filter((_, k) => state.active[k] === 1);
@@ -104,8 +96,7 @@ describe.skipIf(!haveNgspice)('ngspice on both poles and the frame', () => {
   });
 
   it('compares every rack asked for, with idle sources that touch the frame among them', () => {
-    if (unanswered.length > 0) console.log(`${NGSPICE} finds no operating point of ${unanswered.join('; ')}`);
-    expect(cases.length - unanswered.length).toBeGreaterThanOrEqual(RACKS);
+    expect(cases).toHaveLength(RACKS);
     const idle = cases.flatMap(({ solution }) => solution.units.filter(({ unit, current, groundCurrent }) =>
       unit.kind !== 'load' && current === 0 && groundCurrent !== null && Math.abs(groundCurrent) > 1e-3));
     expect(idle.length).toBeGreaterThan(0);

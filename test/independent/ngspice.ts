@@ -3,7 +3,7 @@ import { spawnSync } from 'node:child_process';
 const told = spawnSync('ngspice', ['--version'], { encoding: 'utf8' });
 
 /** Its Newton iteration may go round and round where rounding keeps it from closing. */
-const PATIENCE_MS = 20_000;
+const PATIENCE_MS = 60_000;
 
 /** Whether the circuit simulator ngspice is installed. */
 export const haveNgspice = told.status === 0;

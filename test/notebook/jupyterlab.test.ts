@@ -34,7 +34,11 @@ describe.skipIf(isMissing)('in JupyterLab', () => {
     server = spawn(program('jupyter'), [
       'lab', '--no-browser', `--port=${port}`, `--ServerApp.root_dir=${resolve('.')}`, `--IdentityProvider.token=${TOKEN}`,
       '--allow-root', '--LabApp.news_url=None', '--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate',
-    ], { env: { ...jupyterEnvironment(), SLOTCAST_STUDY: resolve('data-demo/deep-bar-anywhere.json') } });
+    ], { env: {
+        ...jupyterEnvironment(), SLOTCAST_STUDY: resolve('data-demo/deep-bar-anywhere.json'),
+        SLOTCAST_COPPER: resolve('data-demo/deep-bar-copper.json'), SLOTCAST_LOAD: resolve('data-demo/pulses.json'),
+      },
+    });
     for (const stream of [server.stdout, server.stderr]) stream?.on('data', (text) => { said += text; });
     await answers(`http://localhost:${port}/api/status?token=${TOKEN}`, () => said);
     browser = await chromium.launch({ executablePath: chromiumPath() ?? '', args: ['--no-sandbox', '--disable-gpu'] });
@@ -48,7 +52,7 @@ describe.skipIf(isMissing)('in JupyterLab', () => {
 
   /** The notebook's page when all its cells have run and its figures are there; null where that does not come about. */
   async function runAll(name: string, figures: number, outside: string[]): Promise<Page | null> {
-    const page = await browser.newPage({ viewport: { width: 1280, height: 6000 } });
+    const page = await browser.newPage({ viewport: { width: 1280, height: 16_000 } });
     page.on('request', (request) => {
       if (!/^(http|ws):\/\/localhost|^(data|blob):/.test(request.url())) outside.push(request.url());
     });

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { quantilePosition } from '../../lib/statistics/quantileSorted.js';
 import { QUANTILE_DEFINITIONS, quantileSorted, smallestSampleForQuantile, StatisticsInputError } from '../../lib/statistics/index.js';
 
 /** Hyndman & Fan (1996): the k-th smallest of n values is the quantile of this fraction; linear in between. */
@@ -33,6 +34,17 @@ describe('quantileSorted', () => {
         expect(quantileSorted(values, p, type)).toBeCloseTo(oracle, 8);
       }),
     );
+  });
+
+  it('lies at the position that it names, where it is not cut off', () => {
+    for (const type of QUANTILE_DEFINITIONS) {
+      // On 1 to n the value is the position.
+      const values = Array.from({ length: 12 }, (_, i) => i + 1);
+      for (const p of [0, 0.13, 0.5, 0.77, 1]) {
+        expect(quantileSorted(values, p, type)).toBeCloseTo(quantilePosition(12, p, type), 12);
+        expect(quantilePosition(12, p, type)).toBeCloseTo(throughPlottingPositions(values, p, PLOTTING_POSITION[type]), 12);
+      }
+    }
   });
 
   it('agrees with the percentiles that numpy 2 computes as weibull, linear and median_unbiased', () => {
