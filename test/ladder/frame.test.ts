@@ -146,6 +146,9 @@ describe('limits of ground contacts and bonds', () => {
       const { scenario: drawn } = source.draw(i);
       const rated = model.rate(drawn);
       limits.add(rated.limit);
+      // Contacts at the front edge feel each other: both ways of the return current end at the same potential.
+      const at = model.solutionAt(drawn, rated.power, rated.state);
+      if (at.status === 'solved') expect(Math.abs(at.balance.powerResidual)).toBeLessThan(1e-9 * at.balance.sourcePower);
       const utilisation = (power: number) => Math.max(...model.states(drawn).map((state) => {
         const solution = model.solutionAt(drawn, power, state);
         return solution.status === 'solved' ? solution.utilisation : Number.POSITIVE_INFINITY;
