@@ -132,8 +132,9 @@ export const MUTATIONS = [
     [kernel('area'), 'times(less, pair(nominalSheetThermals, i))',
       'pair(nominalSheetThermals, i)']],
   ['loads and sources push current the same way',
-    [kernel('contacts'), 'loadEdgeHeight, loadCount, -1);',
-      'loadEdgeHeight, loadCount, 1);']],
+    [kernel('contacts'),
+      'loadEdgeHeight, loadCount, -1);\n  heatContacts(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceEdgeHeight, sourceCount, 1);\n  if',
+      'loadEdgeHeight, loadCount, 1);\n  heatContacts(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceEdgeHeight, sourceCount, 1);\n  if']],
   ['contact height ignored', [MOUNTING, '= unit.contactEdgeHeight', '= 0.02 * Math.sign(unit.contactEdgeHeight)']],
   // Return current through the frame.
   ['all return current by the pole', [ladder('frameNetwork'), 'const intoFrame = toFrame + (pole[node] - metal[node]) * conductance;', 'const intoFrame = 0 * (toFrame + (pole[node] - metal[node]) * conductance);']],
@@ -155,8 +156,8 @@ export const MUTATIONS = [
   ['adiabatic heating without feedback of the resistance', [ladder('transient/adiabatic'), 'Math.log(relative(material, end) / relative(material, start))', '(alpha * (end - start))']],
   // Currents and sharing.
   ['segment currents reversed, equal sharing',
-    [kernel('currents'), 'put(segmentCurrents, i, c);',
-      'put(segmentCurrents, i, -c);']],
+    [kernel('currents'), 'put(segmentCurrents, i, c);\n      const r', 'put(segmentCurrents, i, -c);\n      const r'],
+    [kernel('currents'), 'put(segmentCurrents, i, c);\n  }\n  totalCurrent', 'put(segmentCurrents, i, -c);\n  }\n  totalCurrent']],
   ['the bar of half its resistance, droop sharing',
     [kernel('droop'), '1 + a * at(loopResistance, i)', '1 + 0.5 * a * at(loopResistance, i)'],
     [kernel('droop'), 'd -= at(loopResistance, i - 1)', 'd -= 0.5 * at(loopResistance, i - 1)']],
