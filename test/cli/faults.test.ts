@@ -88,8 +88,13 @@ describe.skipIf(chromiumPath() === null || process.platform !== 'linux')('a repo
     const child = spawn(process.execPath, [sound, 'report', 'whole'], {
       cwd: folder, stdio: 'ignore', env: { ...process.env, SLOTCAST_FAULTS: folder },
     });
-    for (let wait = 0; wait < 200 && browsers().length < 3; wait++) await pause(50);
-    expect(browsers().length).toBeGreaterThanOrEqual(3);
+    // Counted once: helpers of a browser that starts come and go.
+    let most = 0;
+    for (let wait = 0; wait < 200 && most < 3; wait++) {
+      await pause(50);
+      most = Math.max(most, browsers().length);
+    }
+    expect(most).toBeGreaterThanOrEqual(3);
     child.kill('SIGKILL');
     for (let wait = 0; wait < 200 && browsers().length > 0; wait++) await pause(50);
     expect(browsers()).toEqual([]);
