@@ -50,6 +50,7 @@ export function sensitivityText(found: SensitivityDocument): string {
     '',
     ...tightenLines(found),
     '',
+    ...rankLines(found),
     "Chance under the study's law, not a bound: `slotcast worst` searches for the worst placement and proves a floor.",
     'Screening calculation: prove a rating by a temperature-rise test to the standard that applies. Energised busbars and',
     'fault currents can kill or burn; local codes and licensed practice decide.',
@@ -93,6 +94,24 @@ function spreadLines(factors: readonly Factor[], note: string | null): string[] 
           'the others.',
         ]
       : []),
+  ];
+}
+
+/** Rank correlations, for the direction in which each quantity acts. */
+function rankLines({ rankCorrelations, factors, below, confidencePercent }: SensitivityDocument): string[] {
+  if (rankCorrelations.length === 0) return [];
+  const wordsOf = (quantity: string) => factors.find(({ name }) => name === quantity)?.words ?? quantity;
+  const rank = ({ coefficient, lower, upper }: SensitivityDocument['rankCorrelations'][number]['below']) =>
+    coefficient === null || lower === null || upper === null
+      ? ''
+      : `${two(coefficient).padStart(5)} (${two(lower)} to ${two(upper)})`;
+  return [
+    textTable(
+      ['rank correlation', 'with the rated power', `with falling below ${below.thresholdKw.toFixed(1)} kW`],
+      rankCorrelations.map((row) => [wordsOf(row.quantity), rank(row), rank(row.below)]),
+    ),
+    `Spearman; ${digits(confidencePercent)} % intervals in brackets. Falling below counts against a quantity where it is positive.`,
+    '',
   ];
 }
 
@@ -148,6 +167,11 @@ function kw(value: number): string {
 function one(percent: number): string {
   const text = percent.toFixed(1);
   return text === '-0.0' ? '0.0' : text;
+}
+
+function two(coefficient: number): string {
+  const text = coefficient.toFixed(2);
+  return text === '-0.00' ? '0.00' : text;
 }
 
 function count(value: number): string {

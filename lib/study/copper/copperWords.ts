@@ -8,7 +8,13 @@ const level = (value: number) => String(Number(value.toPrecision(9)));
 /** The dimension in words. */
 const DIMENSION = { depth: 'plate depth', thickness: 'plate thickness', scale: 'factor on depth and thickness' } as const;
 
-const FLOOR_TIME = 'A floor that is not proven in the seconds given counts as not carried: more of them may prove more.';
+const FLOOR_TIME = 'A floor that is not proven in the seconds given counts as not carried: more of them may prove more. Whether '
+  + 'one power is carried is proven sooner than how much is, so that a floor in the table may still lie lower.';
+
+/** The state in which drop and heat are told: the first of the rack file. */
+const LOAD_STATE: Readonly<Record<CopperDocument['loadState'], string>> = {
+  'all-in-service': 'all in service', 'one-source-out': 'the lowest power shelf out', 'batteries-alone': 'batteries alone',
+};
 
 /** A value of the dimension with its unit. */
 function at({ factor, valueMm }: { readonly factor: number | null; readonly valueMm: number | null }): string {
@@ -58,20 +64,24 @@ function risingWords({ rising, looks, basis }: Least): string[] {
   return [`WARNING: more copper did not always carry more (${words}); there may be further answers between these values.`];
 }
 
+function span(values: readonly number[]): string {
+  const [least, most] = [twoDigits(Math.min(...values)), twoDigits(Math.max(...values))];
+  return least === most ? least : `${least} to ${most}`;
+}
+
 /** What the columns mean. */
 export function copperNotes(copper: CopperDocument): string[] {
   const { percentilePercent: p, study, loadKw, loadState, front, varianceRuns, designs } = copper;
   const reductions = designs.flatMap(({ varianceReduction: factor }) => (factor === null ? [] : [factor]));
   const gain = reductions.length === 0 ? ''
     : ` Measured over ${varianceRuns} runs with seeds of their own, the variance of the difference was `
-      + `${twoDigits(Math.min(...reductions))} to ${twoDigits(Math.max(...reductions))} times smaller than on scenarios of each `
-      + 'design\'s own.';
+      + `${span(reductions)} times smaller than on scenarios of each design's own.`;
   return [
     `The ${level(p)} % percentile is a low power: ${level(p)} % of scenarios fall below it, the rest carry more.`,
     `All designs were rated on the same ${study.scenarios} scenarios: sources, units, contacts and build are the same in each, `
       + `and only the bar differs. Intervals at ${level(study.confidencePercent)} %; those of the difference by bootstrap of `
       + `whole scenarios, which errs on the wide side.${gain}`,
-    `Drop and heat at ${level(loadKw)} kW of load, state "${loadState}": the drop is the mean terminal voltage of the feeding `
+    `Drop and heat at ${level(loadKw)} kW of load, ${LOAD_STATE[loadState]}: the drop is the mean terminal voltage of the feeding `
       + `sources less the lowest terminal voltage of a load (contacts included), ${level(100 - p)} % percentile and largest of `
       + 'the scenarios; the heat is that of plates, joints and spreading current, mean of the scenarios.',
     'The mass is that of the plates of both poles, without joints. On the front: no other design '

@@ -28,7 +28,7 @@ import { effectsOf } from './effects.js';
 import { factorsOf, PLACEMENT } from './factors.js';
 import { rateRows, type RatedRows } from './ratedRows.js';
 import { RowScenarios } from './rowScenarios.js';
-import type { QuantityCorrelation, Sensitivity } from './sensitivityResult.js';
+import type { QuantityCorrelation, RankOf, Sensitivity } from './sensitivityResult.js';
 import { isScenarioQuantity, type Tolerance, tolerancesOf } from './tolerances.js';
 
 export interface SensitivityOptions {
@@ -112,7 +112,7 @@ export function sensitivity(study: Study, options: SensitivityOptions = {}): Sen
     ...effects,
     base: baseOf(rated.a, percentile, { confidence, definition }),
     factors: factors.map((factor, at) => ({ ...factor, power: ofPower?.[at] ?? null, below: ofBelow?.[at] ?? null })),
-    rankCorrelations: correlationsOf(rated, tolerances, confidence),
+    rankCorrelations: correlationsOf(rated, tolerances, spread.threshold, confidence),
     notRated: {
       base: rated.baseNotRated,
       baseShare: rated.baseNotRated / (2 * samples),
@@ -182,18 +182,28 @@ function baseOf(powers: Float64Array, percentile: number, options: PercentileOpt
   }
 }
 
-function correlationsOf(rated: RatedRows, tolerances: readonly Tolerance[], confidence: number): QuantityCorrelation[] {
+function correlationsOf(
+  rated: RatedRows, tolerances: readonly Tolerance[], threshold: number, confidence: number,
+): QuantityCorrelation[] {
   // A scenario that found no placement has no quantities either.
   const ofDrawn = (column: Float64Array) => column.filter((_, row) => rated.drawn[row] === 1);
   const powers = ofDrawn(rated.a);
-  const correlate = rankCorrelationWith(powers);
+  const correlateWith = (values: Float64Array) => {
+    const correlate = rankCorrelationWith(values);
+    return (quantity: Float64Array): RankOf | null => {
+      const found = values.length < LEAST_PAIRS ? null : correlate(quantity);
+      if (found === null || !found.defined) return null;
+      const { coefficient } = found;
+      return { coefficient, ...rankCorrelationInterval(coefficient, values.length, confidence) };
+    };
+  };
+  const withPower = correlateWith(powers);
+  const withEvent = correlateWith(powers.map((power) => (power < threshold ? 1 : 0)));
   return tolerances
     .map(({ name }) => name)
     .filter(isScenarioQuantity)
     .map((quantity) => {
-      const found = powers.length < LEAST_PAIRS ? null : correlate(ofDrawn(rated.quantities[quantity]));
-      if (found === null || !found.defined) return { quantity, rank: null };
-      const { coefficient } = found;
-      return { quantity, rank: { coefficient, ...rankCorrelationInterval(coefficient, powers.length, confidence) } };
+      const values = ofDrawn(rated.quantities[quantity]);
+      return { quantity, rank: withPower(values), below: withEvent(values) };
     });
 }

@@ -3,7 +3,7 @@ import { ZERO_CELSIUS, type StudyInput } from '../../rack/index.js';
 import type { Study } from '../../rack/studyModel.js';
 import { type BootstrapEstimate, RANK_CORRELATION_METHOD, type SobolIndex } from '../../statistics/index.js';
 import { LIBRARY_VERSION } from '../version.js';
-import type { FactorSensitivity, Sensitivity, ToleranceEffect } from './sensitivityResult.js';
+import type { FactorSensitivity, RankOf, Sensitivity, ToleranceEffect } from './sensitivityResult.js';
 
 export const SENSITIVITY_FORMAT = 'slotcast-sensitivity/1';
 
@@ -52,11 +52,10 @@ export function sensitivityDocument(found: Sensitivity, { study, inputs, command
     notes: { power: found.powerNote, below: found.belowNote },
     tolerances: found.tolerances.map(toleranceRow),
     allTolerances: { halved: gain(found.allTolerances.halved), removed: gain(found.allTolerances.removed) },
-    rankCorrelations: found.rankCorrelations.map(({ quantity, rank }) => ({
+    rankCorrelations: found.rankCorrelations.map(({ quantity, rank, below }) => ({
       quantity,
-      coefficient: rank === null ? null : tidy(rank.coefficient),
-      lower: rank === null ? null : tidy(rank.lower),
-      upper: rank === null ? null : tidy(rank.upper),
+      ...rankRow(rank),
+      below: rankRow(below),
     })),
     notRated: {
       base: notRated.base,
@@ -126,4 +125,12 @@ function percent(fraction: number): number {
 
 function tidy(value: number): number {
   return Number(value.toPrecision(6));
+}
+
+function rankRow(rank: RankOf | null) {
+  return {
+    coefficient: rank === null ? null : tidy(rank.coefficient),
+    lower: rank === null ? null : tidy(rank.lower),
+    upper: rank === null ? null : tidy(rank.upper),
+  };
 }

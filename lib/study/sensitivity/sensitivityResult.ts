@@ -29,10 +29,18 @@ export interface ToleranceEffect {
   readonly behindFirst: BootstrapEstimate | null;
 }
 
+export interface RankOf {
+  readonly coefficient: number;
+  readonly lower: number;
+  readonly upper: number;
+}
+
 export interface QuantityCorrelation {
   readonly quantity: ScenarioQuantity;
-  /** Spearman's; null where one of the two does not vary. */
-  readonly rank: { readonly coefficient: number; readonly lower: number; readonly upper: number } | null;
+  /** Spearman's, with the rated power; null where one of the two does not vary. */
+  readonly rank: RankOf | null;
+  /** The same with the event that the rated power lies below the percentile (1 where it does). */
+  readonly below: RankOf | null;
 }
 
 export interface Sensitivity {

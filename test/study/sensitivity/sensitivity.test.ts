@@ -169,6 +169,8 @@ describe('one load fed over one stretch: P = V·D/R with R the sum of bar and co
     const study = uncertain(fixed, { perScenario: { areaFactor: uniform(0.9, 1.1), inlet: uniform(293, 294) } });
     const [area, inlet] = sensitivity(study, { samples: 500, percentile: 0.1 }).rankCorrelations;
     expect(area.rank?.coefficient).toBeGreaterThan(0.99);
+    // The lowest tenth of the areas falls below: ranks against an event of chance p correlate by −√(3·p·(1 − p)).
+    expect(area.below?.coefficient).toBeCloseTo(-Math.sqrt(3 * 0.1 * 0.9), 1);
     expect(inlet.rank?.lower).toBeLessThan(inlet.rank?.coefficient ?? -1);
     expect(inlet.rank?.upper).toBeGreaterThan(inlet.rank?.coefficient ?? 1);
   });
