@@ -39,7 +39,7 @@ describe.skipIf(!havePython)('SciPy on the unreduced equations', () => {
     answers = runPython<Answer[]>('electro_thermal.py', cases.map(({ rack, scenario, rated }) => ({
       rack, scenario, active: Array.from(rated.state.active), power: rated.power, rate: true,
     })));
-  }, 120_000);
+  }, 400_000);
 
   it.each(cases.map((_, i) => [i]))('rack %d: temperatures within 1e-4 K, voltages within 1e-6 V, rated power within 1e-5', (i) => {
     const { solution, rated } = cases[i];
