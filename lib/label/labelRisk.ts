@@ -1,5 +1,6 @@
 import { clopperPearsonUpper, lookConfidence, replicateInterval } from '../statistics/index.js';
 import { requireLabels, requireSample } from './checks.js';
+import { countLess } from './countLess.js';
 import type { LabelSample } from './labelSample.js';
 
 /** How many scenarios do not carry a label. */
@@ -37,8 +38,9 @@ export function labelRisks(sample: LabelSample, labels: readonly number[]): Labe
   requireSample(sample);
   requireLabels(labels);
   let highest = 0;
+  const ascending = Float64Array.from(sample.ratedPower).sort();
   return labels.map((label) => {
-    const risk = riskAt(sample, label);
+    const risk = riskAt(sample, ascending, label);
     if (risk.notCarryingUpper === null) return risk;
     // Student's bound may fall where replicates come to agree; a label above another one is never safer.
     highest = Math.max(highest, risk.notCarryingUpper);
@@ -46,10 +48,10 @@ export function labelRisks(sample: LabelSample, labels: readonly number[]): Labe
   });
 }
 
-function riskAt(sample: LabelSample, label: number): LabelRisk {
+function riskAt(sample: LabelSample, ascending: Float64Array, label: number): LabelRisk {
   const { ratedPower, sampling, confidence, looks } = sample;
   const n = ratedPower.length;
-  const notCarrying = countBelow(ratedPower, 0, n, label);
+  const notCarrying = countLess(n, (k) => ascending[k], label);
   const risk = { label, notCarrying, notCarryingShare: notCarrying / n };
   const each = lookConfidence(confidence, looks);
   if (sampling.design === 'plain') {

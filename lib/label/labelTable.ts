@@ -4,6 +4,7 @@ import { ascendingOrder } from '../statistics/index.js';
 import type { Floor, WorstFound } from '../worst/answers.js';
 import { candidateLabels } from './candidateLabels.js';
 import { requireLabels, requirePercentiles, requirePositive, requireSample } from './checks.js';
+import { countLess } from './countLess.js';
 import { type LabelRisk, labelRisks } from './labelRisk.js';
 import type { LabelSample } from './labelSample.js';
 import { type LabelVerdict, verdictOf } from './labelVerdict.js';
@@ -80,7 +81,7 @@ export function labelTable(input: LabelInput): LabelTable {
   requireLabels(labels);
   const rows = labelRisks(sample, labels).map((risk): LabelRow => {
     const { label, notCarrying } = risk;
-    const failing = order.subarray(0, countBelow(order, sample.ratedPower, label));
+    const failing = order.subarray(0, countLess(order.length, (k) => sample.ratedPower[order[k]], label));
     const fails = worstFound !== null && label > worstFound.rated.power;
     return {
       ...risk,
@@ -101,18 +102,6 @@ export function labelTable(input: LabelInput): LabelTable {
 /** Indices of the rated scenarios, lowest rated power first, ties by index. */
 function ratedOrder({ ratedPower, limit }: LabelSample): Uint32Array {
   return ascendingOrder(ratedPower).filter((i) => limit[i] !== null);
-}
-
-/** How many of the indices, ascending in power, lie below a power. */
-function countBelow(order: Uint32Array, power: ArrayLike<number>, below: number): number {
-  let low = 0;
-  let high = order.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (power[order[middle]] < below) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }
 
 function medianOf<Found>(indices: Uint32Array, at: (index: number) => Found): Found | null {

@@ -44,6 +44,20 @@ export function sortedRatedKw({ ratedPower, limit }: LabelSample): Float64Array 
   return rated.subarray(0, count).sort();
 }
 
+/** How many rated powers there are, the lowest and the highest, kW. */
+function ratedRange({ ratedPower, limit }: LabelSample): { count: number; lowest: number; highest: number } {
+  let count = 0;
+  let lowest = Number.POSITIVE_INFINITY;
+  let highest = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < ratedPower.length; i++) {
+    if (limit[i] === null) continue;
+    count++;
+    lowest = Math.min(lowest, ratedPower[i] / 1e3);
+    highest = Math.max(highest, ratedPower[i] / 1e3);
+  }
+  return { count, lowest, highest };
+}
+
 /** @throws ReportInputError where the parts stem from different studies */
 export function checkInput({ summary, sample, lowest, median, rack, label }: ReportInput): void {
   const { study, lowestKw, highestKw } = summary;
@@ -51,14 +65,14 @@ export function checkInput({ summary, sample, lowest, median, rack, label }: Rep
     throw new ReportInputError('sample', `${sample.ratedPower.length} scenarios`,
       `give the ${study.scenariosRun} scenarios of the summary's study`);
   }
-  const sorted = sortedRatedKw(sample);
-  if (sorted.length !== study.scenariosRated) {
-    throw new ReportInputError('sample', `${sorted.length} rated powers`,
+  const { count, lowest: least, highest: most } = ratedRange(sample);
+  if (count !== study.scenariosRated) {
+    throw new ReportInputError('sample', `${count} rated powers`,
       `give the ${study.scenariosRated} rated powers of the summary's study`);
   }
-  for (const [name, at, expected] of [['lowest', 0, lowestKw], ['highest', sorted.length - 1, highestKw]] as const) {
-    if (!(Math.abs(sorted[at] - expected) <= ROUNDING_KW)) {
-      throw new ReportInputError('sample', `${sorted[at]} kW as the ${name} rated power`,
+  for (const [name, found, expected] of [['lowest', least, lowestKw], ['highest', most, highestKw]] as const) {
+    if (!(Math.abs(found - expected) <= ROUNDING_KW)) {
+      throw new ReportInputError('sample', `${found} kW as the ${name} rated power`,
         `give the powers of the same study in W; the summary says ${expected} kW`);
     }
   }

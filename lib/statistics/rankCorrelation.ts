@@ -21,7 +21,7 @@ export function rankCorrelation(x: ArrayLike<number>, y: ArrayLike<number>): Ran
 
 /** The same for several x [pair] and one y, which is ranked once. Throws as {@link rankCorrelation}. */
 export function rankCorrelationWith(y: ArrayLike<number>): (x: ArrayLike<number>) => RankCorrelation {
-  let rankY: Float64Array | null = null;
+  let rankY: Uint32Array | null = null;
   // Reused for every x: a million pairs would leave tens of megabytes behind each time.
   let scratch: RankScratch | null = null;
   return (x) => {
@@ -32,8 +32,8 @@ export function rankCorrelationWith(y: ArrayLike<number>): (x: ArrayLike<number>
       return { defined: false, constant: xConstant && yConstant ? 'both' : xConstant ? 'x' : 'y' };
     }
     scratch ??= new RankScratch(y.length);
-    rankY ??= scratch.ranks(y).slice();
-    return { defined: true, coefficient: pearson(scratch.ranks(x), rankY) };
+    rankY ??= scratch.doubledRanks(y).slice();
+    return { defined: true, coefficient: pearson(scratch.doubledRanks(x), rankY) };
   };
 }
 
@@ -45,9 +45,9 @@ function requirePairs(x: ArrayLike<number>, y: ArrayLike<number>): void {
   requireFiniteSample('y', y, 2);
 }
 
-/** Correlation of two sets of ranks: flat arrays, as a million pairs of objects would not fit where such a study does. */
-function pearson(rankX: Float64Array, rankY: Float64Array): number {
-  const mean = (rankX.length + 1) / 2;
+/** Correlation of two sets of doubled ranks: flat arrays, as a million pairs of objects would not fit where such a study does. */
+function pearson(rankX: Uint32Array, rankY: Uint32Array): number {
+  const mean = rankX.length + 1;
   let xx = 0;
   let yy = 0;
   let xy = 0;
@@ -76,7 +76,7 @@ class RankScratch {
   private readonly keys: Uint32Array;
   private readonly order: Uint32Array;
   private readonly spare: Uint32Array;
-  private result: Float64Array | null = null;
+  private result: Uint32Array | null = null;
   private readonly counts = new Uint32Array(DIGITS + 1);
 
   constructor(private readonly length: number) {
@@ -85,16 +85,19 @@ class RankScratch {
     this.spare = new Uint32Array(length);
   }
 
-  /** Rank of each value from 1, tied values sharing the average of the ranks they span; valid until the next call. */
-  ranks(values: ArrayLike<number>): Float64Array {
+  /**
+   * Twice the rank of each value, ranks from 1, tied values sharing the average of the ranks they span: whole numbers, at half
+   * the memory. Valid until the next call.
+   */
+  doubledRanks(values: ArrayLike<number>): Uint32Array {
     const { length } = this;
-    this.result ??= new Float64Array(length);
+    this.result ??= new Uint32Array(length);
     const { result } = this;
     const order = this.sortedOrder(values);
     for (let from = 0; from < length; ) {
       let to = from + 1;
       while (to < length && values[order[to]] === values[order[from]]) to++;
-      for (let k = from; k < to; k++) result[order[k]] = (from + 1 + to) / 2;
+      for (let k = from; k < to; k++) result[order[k]] = from + 1 + to;
       from = to;
     }
     return result;
