@@ -47,9 +47,10 @@ export class StandingUnits {
     this.bottomSlot[at] = bottomSlot;
     this.heightSlots[at] = heightSlots;
     this.power[at] = power;
-    this.typeInSlot.fill(type + 1, bottomSlot, bottomSlot + heightSlots);
+    // A loop: to call a fill takes longer for so few.
+    for (let slot = bottomSlot; slot < bottomSlot + heightSlots; slot++) this.typeInSlot[slot] = type + 1;
     this.freeSlots -= heightSlots;
-    this.addToBands(bottomSlot, heightSlots, power);
+    if (this.bandPower.length > 0) this.addToBands(bottomSlot, heightSlots, power);
   }
 
   /** Takes out every unit after the first `count`. */

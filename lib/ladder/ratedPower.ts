@@ -57,6 +57,10 @@ export class Rating {
   private limit = 0;
   private node = 0;
   private pole = BOTH_POLES;
+  /** Operating states but the one rated first, the one that seems to carry least first; `[state]`, W: see lookAtOthers. */
+  private readonly bySeeming: number[] = [];
+  private readonly seems: number[] = [];
+  private readonly surely: number[] = [];
 
   constructor(private readonly ladder: Ladder) {}
 
@@ -83,17 +87,12 @@ export class Rating {
     const first = this.heaviest(states);
     let answer = this.rateFirst(states[first], below);
     // The others by what they seem to carry; most are clear of the first or of the lowest.
-    const others: { readonly state: OperatingState; readonly seems: number; readonly surely: number }[] = [];
-    for (let s = 0; s < states.length; s++) {
-      if (s === first) continue;
-      others.push({ state: states[s], ...(states.length > 2 ? this.lookAt(states[s]) : { seems: 0, surely: 0 }) });
-    }
-    if (others.length > 1) others.sort((a, b) => a.seems - b.seems);
-    for (const { state, surely } of others) {
+    this.lookAtOthers(states, first);
+    for (const other of this.bySeeming) {
       const upper: number = answer?.power ?? below;
       if (upper === 0) break;
-      if (surely >= upper) continue;
-      const found = this.rateNext(state, upper);
+      if (this.surely[other] >= upper) continue;
+      const found = this.rateNext(states[other], upper);
       if (found !== null) answer = found;
     }
     return answer;
@@ -142,15 +141,28 @@ export class Rating {
   }
 
   /**
-   * What a state seems to carry and what it surely does, W, as linearised where the last sweep of another state was; 0
-   * where that cannot be told.
+   * Finds what every other state seems to carry and what it surely does, W, as linearised where the last sweep of `first`
+   * was (0 where that cannot be told), and puts the states in order of the former. A single other state is not looked at.
    */
-  private lookAt(state: OperatingState): { readonly seems: number; readonly surely: number } {
-    const { call } = this.ladder.kernel;
-    if (call.hasLastSweep() === 0) return { seems: 0, surely: 0 };
-    this.ladder.setNextState(state);
-    const surely = call.lookAt();
-    return { seems: call.seems.value, surely };
+  private lookAtOthers(states: readonly OperatingState[], first: number): void {
+    const { bySeeming, seems, surely, ladder } = this;
+    const { call, outcome } = ladder.kernel;
+    const looks = states.length > 2 && call.hasLastSweep() !== 0;
+    bySeeming.length = 0;
+    for (let s = 0; s < states.length; s++) {
+      if (s === first) continue;
+      seems[s] = 0;
+      surely[s] = 0;
+      if (looks) {
+        ladder.setNextState(states[s]);
+        surely[s] = call.lookAt();
+        seems[s] = outcome[OUTCOME.seems];
+      }
+      let at = bySeeming.length;
+      bySeeming.push(s);
+      for (; at > 0 && seems[bySeeming[at - 1]] > seems[s]; at--) bySeeming[at] = bySeeming[at - 1];
+      bySeeming[at] = s;
+    }
   }
 
   /**

@@ -45,7 +45,6 @@ interface KernelExports {
   lookAt(): number;
   joint(start: number, upper: number, keeps: boolean): number;
   readonly faultyUnit: Global;
-  readonly seems: Global;
 }
 
 /** The part of the WebAssembly interface that is used here. */
@@ -56,7 +55,7 @@ declare const WebAssembly: {
 };
 
 /** Entries of the array `outcome`: see assembly/memory.ts. */
-export const OUTCOME = { ratedPower: 0, limit: 1, limitNode: 2, limitPole: 3, sweeps: 4 } as const;
+export const OUTCOME = { ratedPower: 0, limit: 1, limitNode: 2, limitPole: 3, sweeps: 4, seems: 5 } as const;
 
 const PAGE = 65_536;
 /** Doubles per slot that the arrays take at most, and doubles beside them. */

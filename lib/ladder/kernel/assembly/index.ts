@@ -11,4 +11,4 @@ export { setFrame } from './frame';
 export { beginAt, forgetStart, solveStart, squaredCurrents } from './start';
 export { repeatStages, sweep } from './sweep';
 export { store } from './storage';
-export { forgetLastSweep, hasLastSweep, joint, lookAt, seems } from './search';
+export { forgetLastSweep, hasLastSweep, joint, lookAt } from './search';

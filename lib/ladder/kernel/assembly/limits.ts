@@ -10,7 +10,7 @@ import {
 } from './memory';
 import { frameStep, hasFrame, metLimit, metNode } from './frame';
 import {
-  barRise, barTemperature, contactTemperature, loadContactCurrent, loadCount, lowestLoadVoltage, setVoltage, sourceCount,
+  barRise, barTemperature, contactTemperature, loadContactCurrent, loadCount, lowestLoadVoltage, mountings, setVoltage, sourceCount,
 } from './rack';
 
 // In the order of LIMIT_NAMES.
@@ -96,33 +96,46 @@ export function linearisedStep(power: f64, order: f64): f64 {
 
 /** A limit of the bar itself, counted from the local air (`aboveAir` 1) or from 0 K (0). */
 function barStep(best: f64, most: f64, which: i32, aboveAir: f64): f64 {
-  // The slot nearest to its limit first: most others are then passed over without looking at their hot spots.
-  let nearest = 0;
-  let least = both(Infinity);
-  const above = both(aboveAir);
+  // A slot near its limit first: most others are then passed over without looking at their hot spots.
+  if (foremostFor != mountings) foremost = hottest(aboveAir);
+  foremostFor = mountings;
+  const first = foremost;
+  let lowest = slotStep(best, first, most, aboveAir, which, false);
+  if (isNaN(lowest)) return lowest;
   for (let i = 0; i < slotCount; i++) {
-    const room = minus(times(above, both(at(air, i))), plus(pair(temperature, i), pair(change, i)));
-    // A pole nearer than both poles of the slot kept so far.
-    if (v128.any_true(f64x2.lt(room, least))) {
-      const supply = f64x2.extract_lane(room, 0);
-      const back = f64x2.extract_lane(room, 1);
-      least = both(min(supply, back));
-      nearest = back < supply ? 2 * i + 1 : 2 * i;
-    }
-  }
-  const leastRoom = f64x2.extract_lane(least, 0);
-  const nearestSlope = at(rate, nearest) - aboveAir * at(airSlope, nearest >> 1);
-  let lowest = hotSpotStep(best, nearest, most + leastRoom, nearestSlope, which);
-  for (let i = 0; i < slotCount; i++) {
-    const room = minus(both(most + aboveAir * at(air, i)), plus(pair(temperature, i), pair(change, i)));
-    const slope = minus(pair(rate, i), both(aboveAir * at(airSlope, i)));
-    if (areFar(room, slope, i, lowest)) continue;
-    lowest = hotSpotStep(lowest, 2 * i, f64x2.extract_lane(room, 0), f64x2.extract_lane(slope, 0), which);
-    if (isNaN(lowest)) return lowest;
-    lowest = hotSpotStep(lowest, 2 * i + 1, f64x2.extract_lane(room, 1), f64x2.extract_lane(slope, 1), which);
+    if (i == first) continue;
+    lowest = slotStep(lowest, i, most, aboveAir, which, true);
     if (isNaN(lowest)) return lowest;
   }
   return lowest;
+}
+
+/** The hottest slot in the first sweep of a mounted scenario, and of which mounting it is. */
+let foremost: i32 = 0;
+let foremostFor: i32 = -1;
+
+/** The slot with the largest temperature, or rise above its air, a Newton step away. */
+function hottest(aboveAir: f64): i32 {
+  let slot = 0;
+  let most = both(-Infinity);
+  for (let i = 0; i < slotCount; i++) {
+    const rise = minus(plus(pair(temperature, i), pair(change, i)), times(both(aboveAir), both(at(air, i))));
+    if (!v128.any_true(f64x2.gt(rise, most))) continue;
+    most = both(max(f64x2.extract_lane(rise, 0), f64x2.extract_lane(rise, 1)));
+    slot = i;
+  }
+  return slot;
+}
+
+/** The lower of `best` and the power change at which either pole of a slot meets a limit; NaN where only less heat would help. */
+// @ts-ignore: decorator
+@inline function slotStep(best: f64, i: i32, most: f64, aboveAir: f64, which: i32, mayBeFar: bool): f64 {
+  const room = minus(both(most + aboveAir * at(air, i)), plus(pair(temperature, i), pair(change, i)));
+  const slope = minus(pair(rate, i), both(aboveAir * at(airSlope, i)));
+  if (mayBeFar && areFar(room, slope, i, best)) return best;
+  const lowest = hotSpotStep(best, 2 * i, f64x2.extract_lane(room, 0), f64x2.extract_lane(slope, 0), which);
+  if (isNaN(lowest)) return lowest;
+  return hotSpotStep(lowest, 2 * i + 1, f64x2.extract_lane(room, 1), f64x2.extract_lane(slope, 1), which);
 }
 
 function contactStep(

@@ -142,7 +142,7 @@ export let unknowns: usize = 0;
 export let heldUnknowns: usize = 0;
 /**
  * What the host reads after a call, for reading a global takes longer: rated power, W; limit that binds, its node and pole;
- * sweeps since the scenario was mounted.
+ * sweeps since the scenario was mounted; what a state looked at seems to carry, W.
  */
 export let outcome: usize = 0;
 export const RATED_POWER: i32 = 0;
@@ -150,6 +150,7 @@ export const LIMIT: i32 = 1;
 export const LIMIT_NODE: i32 = 2;
 export const LIMIT_POLE: i32 = 3;
 export const SWEEPS: i32 = 4;
+export const SEEMS: i32 = 5;
 /** Contacts at the front edge met so far: see mount.ts. */
 export let patches: usize = 0;
 /** `[unit × UNIT_FIELDS]`, what the host mounts: see mount.ts. */

@@ -3,7 +3,7 @@
 import { currentShift } from './currents';
 import { hasFrame } from './frame';
 import { at, copy, put } from './lanes';
-import { lastTemperature, outcome, RATED_POWER, slotCount, temperature } from './memory';
+import { lastTemperature, outcome, RATED_POWER, SEEMS, slotCount, temperature } from './memory';
 import { isDroop, mountings } from './rack';
 import { beginAt } from './start';
 import { currentOrder, SOLVED, stepToLimit, sweep, sweepAgain } from './sweep';
@@ -69,21 +69,21 @@ export function forgetLastSweep(): void {
   lastPower = 0;
 }
 
-/** What the present state surely carries (W), as linearised where the last sweep of another was, and what it seems to. */
+/**
+ * What the present state surely carries (W), as linearised where the last sweep of another was; what it seems to carry is
+ * left in `outcome`. 0 where that cannot be told.
+ */
 export function lookAt(): f64 {
-  seems = 0;
+  put(outcome, SEEMS, 0);
   if (!hasLastSweep()) return 0;
   copy(temperature, lastTemperature, 2 * slotCount);
   if (sweepAgain(lastPower, LOOK_CLOSURE) != SOLVED) return 0;
   const step = stepToLimit(lastPower);
   newtonStep = relativeNewtonStep();
   if (isNaN(step)) return 0;
-  seems = lastPower + step;
-  return surelyCarried(seems, lastPower);
+  put(outcome, SEEMS, lastPower + step);
+  return surelyCarried(lastPower + step, lastPower);
 }
-
-/** W, see lookAt. */
-export let seems: f64 = 0;
 
 /**
  * Searches the rated power of the present state if it is below `upper`, W.

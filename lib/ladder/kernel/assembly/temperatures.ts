@@ -8,20 +8,13 @@ import {
 import { pitch } from './rack';
 
 /**
- * Linearises at the present temperatures, currents, contact heats and losses.
+ * Linearises at the present temperatures, currents, contact heats and losses. The matrix is eliminated from both ends of the
+ * bar at once, so that neither has to wait for the other's divisions, and they meet at the slot in the middle.
  * @param currentOrder d ln I/d ln P
  * @returns false where the matrix is no M-matrix
  */
 export function linearise(power: f64, currentOrder: f64): bool {
   const temperatures = temperature;
-  const contactHeats = contactHeat;
-  const spreadingHeatSlopes = spreadingHeatSlope;
-  const heats = heat;
-  const heatSlopes = heatSlope;
-  const unitConductances = unitConductance;
-  const unitRises = unitRise;
-  const airs = air;
-  const airSlopes = airSlope;
   const segmentCurrents = segmentCurrent;
   const segmentOffsets = segmentOffset;
   const segmentSlopes = segmentSlope;
@@ -30,68 +23,136 @@ export function linearise(power: f64, currentOrder: f64): bool {
   const changes = change;
   const rates = rate;
   const multipliers = multiplier;
-  const n = slotCount;
-  const last = n - 1;
+  const last = slotCount - 1;
+  const middle = slotCount >> 1;
   const heatRate = both((2 * currentOrder) / power);
-  const metres = both(pitch);
-  let below = both(0);
-  let belowDiagonal = both(0);
-  let belowRate = both(0);
-  let coupling = both(0);
-  let inverse = both(0);
-  let forward = both(0);
-  let forwardRate = both(0);
+  const zero = both(0);
   // Both lanes full while all pivots are positive: looked at once, after the last.
-  let good = f64x2.gt(both(1), both(0));
-  for (let i = 0; i < n; i++) {
-    const g = at(unitConductances, i);
-    const t = pair(temperatures, i);
-    const contact = pair(contactHeats, i);
-    const slope = plusTimes(both(g), metres, pair(heatSlopes, i));
-    const unit = times(both(g), minus(both(at(airs, i) + at(unitRises, i)), t));
-    let residual = plus(minus(plus(contact, unit), times(metres, pair(heats, i))), below);
-    let diagonal = plus(minus(slope, pair(spreadingHeatSlopes, i)), belowDiagonal);
-    let source = plus(plus(times(heatRate, contact), times(slope, both(at(airSlopes, i)))), belowRate);
-    const m = times(coupling, inverse);
-    if (i > 0) setPair(multipliers, i - 1, m);
-    const lower = coupling;
-    if (i < last) {
-      const amperes = at(segmentCurrents, i);
-      const halfSquare = both(0.5 * amperes * amperes);
-      const next = pair(temperatures, i + 1);
-      const perKelvin = pair(segmentSlopes, i);
-      const joule = times(halfSquare, plusTimes(pair(segmentOffsets, i), perKelvin, plus(t, next)));
-      const jouleSlope = times(halfSquare, perKelvin);
-      const along = pair(segmentConductances, i);
-      const flow = times(along, minus(t, next));
-      residual = plus(residual, minus(joule, flow));
-      below = plus(joule, flow);
-      belowDiagonal = minus(along, jouleSlope);
-      diagonal = plus(diagonal, belowDiagonal);
-      belowRate = times(heatRate, joule);
-      source = plus(source, belowRate);
-      coupling = plus(along, jouleSlope);
-    }
-    const pivot = minus(diagonal, times(lower, m));
-    good = v128.and(good, f64x2.gt(pivot, both(0)));
-    inverse = over(both(1), pivot);
-    setPair(inversePivots, i, inverse);
-    forward = plusTimes(residual, m, forward);
-    forwardRate = plusTimes(source, m, forwardRate);
-    setPair(changes, i, forward);
-    setPair(rates, i, forwardRate);
+  let good = f64x2.gt(both(1), zero);
+  // Of the segment below slot i, from the elimination upwards.
+  let belowFlow = zero;
+  let belowDiagonal = zero;
+  let belowJoule = zero;
+  let belowCoupling = zero;
+  let belowMultiplier = zero;
+  let belowForward = zero;
+  let belowForwardRate = zero;
+  // Of the segment above slot j, from the elimination downwards.
+  let aboveFlow = zero;
+  let aboveDiagonal = zero;
+  let aboveJoule = zero;
+  let aboveCoupling = zero;
+  let aboveMultiplier = zero;
+  let aboveForward = zero;
+  let aboveForwardRate = zero;
+  for (let i = 0; i < middle; i++) {
+    const here = pair(temperatures, i);
+    const next = pair(temperatures, i + 1);
+    const slope = lossSlope(i);
+    const amperes = at(segmentCurrents, i);
+    const halfSquare = both(0.5 * amperes * amperes);
+    const perKelvin = pair(segmentSlopes, i);
+    const joule = times(halfSquare, plusTimes(pair(segmentOffsets, i), perKelvin, plus(here, next)));
+    const jouleSlope = times(halfSquare, perKelvin);
+    const along = pair(segmentConductances, i);
+    const flow = times(along, minus(here, next));
+    const diagonal = minus(along, jouleSlope);
+    const pivot = minus(plus(plus(minus(slope, pair(spreadingHeatSlope, i)), belowDiagonal), diagonal), times(belowCoupling, belowMultiplier));
+    good = v128.and(good, f64x2.gt(pivot, zero));
+    const inverse = over(both(1), pivot);
+    const residual = plus(plus(heatIn(i, here), belowFlow), minus(joule, flow));
+    const source = plusTimes(sourceOf(i, slope, heatRate), heatRate, plus(belowJoule, joule));
+    belowForward = plusTimes(residual, belowMultiplier, belowForward);
+    belowForwardRate = plusTimes(source, belowMultiplier, belowForwardRate);
+    belowFlow = plus(joule, flow);
+    belowDiagonal = diagonal;
+    belowJoule = joule;
+    belowCoupling = plus(along, jouleSlope);
+    belowMultiplier = times(belowCoupling, inverse);
+    setPair(multipliers, i, belowMultiplier);
+    setPair(changes, i, times(belowForward, inverse));
+    setPair(rates, i, times(belowForwardRate, inverse));
+
+    const j = last - i;
+    if (j == middle) break;
+    const there = pair(temperatures, j);
+    const before = pair(temperatures, j - 1);
+    const slopeThere = lossSlope(j);
+    const amperesThere = at(segmentCurrents, j - 1);
+    const halfSquareThere = both(0.5 * amperesThere * amperesThere);
+    const perKelvinThere = pair(segmentSlopes, j - 1);
+    const jouleThere = times(halfSquareThere, plusTimes(pair(segmentOffsets, j - 1), perKelvinThere, plus(there, before)));
+    const jouleSlopeThere = times(halfSquareThere, perKelvinThere);
+    const alongThere = pair(segmentConductances, j - 1);
+    const flowThere = times(alongThere, minus(there, before));
+    const diagonalThere = minus(alongThere, jouleSlopeThere);
+    const pivotThere = minus(plus(plus(minus(slopeThere, pair(spreadingHeatSlope, j)), aboveDiagonal), diagonalThere), times(aboveCoupling, aboveMultiplier));
+    good = v128.and(good, f64x2.gt(pivotThere, zero));
+    const inverseThere = over(both(1), pivotThere);
+    const residualThere = plus(plus(heatIn(j, there), aboveFlow), minus(jouleThere, flowThere));
+    const sourceThere = plusTimes(sourceOf(j, slopeThere, heatRate), heatRate, plus(aboveJoule, jouleThere));
+    aboveForward = plusTimes(residualThere, aboveMultiplier, aboveForward);
+    aboveForwardRate = plusTimes(sourceThere, aboveMultiplier, aboveForwardRate);
+    aboveFlow = plus(jouleThere, flowThere);
+    aboveDiagonal = diagonalThere;
+    aboveJoule = jouleThere;
+    aboveCoupling = plus(alongThere, jouleSlopeThere);
+    aboveMultiplier = times(aboveCoupling, inverseThere);
+    setPair(multipliers, j - 1, aboveMultiplier);
+    setPair(changes, j, times(aboveForward, inverseThere));
+    setPair(rates, j, times(aboveForwardRate, inverseThere));
   }
+  const here = pair(temperatures, middle);
+  const slope = lossSlope(middle);
+  const couplings = plus(times(belowCoupling, belowMultiplier), times(aboveCoupling, aboveMultiplier));
+  const pivot = minus(plus(minus(slope, pair(spreadingHeatSlope, middle)), plus(belowDiagonal, aboveDiagonal)), couplings);
+  good = v128.and(good, f64x2.gt(pivot, zero));
   if (!i64x2.all_true(good)) return false;
-  let x = both(0);
-  let r = both(0);
-  for (let i = last; i >= 0; i--) {
-    const pivot = pair(inversePivots, i);
-    x = i < last ? plusTimes(times(pair(changes, i), pivot), pair(multipliers, i), x) : times(pair(changes, i), pivot);
-    r = i < last ? plusTimes(times(pair(rates, i), pivot), pair(multipliers, i), r) : times(pair(rates, i), pivot);
-    setPair(changes, i, x);
-    setPair(rates, i, r);
+  const inverse = over(both(1), pivot);
+  const residual = plus(heatIn(middle, here), plus(belowFlow, aboveFlow));
+  const source = plusTimes(sourceOf(middle, slope, heatRate), heatRate, plus(belowJoule, aboveJoule));
+  const moved = plus(times(belowMultiplier, belowForward), times(aboveMultiplier, aboveForward));
+  const movedRate = plus(times(belowMultiplier, belowForwardRate), times(aboveMultiplier, aboveForwardRate));
+  let below = times(plus(residual, moved), inverse);
+  let belowRate = times(plus(source, movedRate), inverse);
+  let above = below;
+  let aboveRate = belowRate;
+  setPair(changes, middle, below);
+  setPair(rates, middle, belowRate);
+  for (let i = middle - 1; i >= 0; i--) {
+    const m = pair(multipliers, i);
+    below = plusTimes(pair(changes, i), m, below);
+    belowRate = plusTimes(pair(rates, i), m, belowRate);
+    setPair(changes, i, below);
+    setPair(rates, i, belowRate);
+    const j = last - i;
+    if (j == middle) continue;
+    const mThere = pair(multipliers, j - 1);
+    above = plusTimes(pair(changes, j), mThere, above);
+    aboveRate = plusTimes(pair(rates, j), mThere, aboveRate);
+    setPair(changes, j, above);
+    setPair(rates, j, aboveRate);
   }
   return true;
+}
+
+/** W/K to the air and the units. */
+// @ts-ignore: decorator
+@inline function lossSlope(i: i32): v128 {
+  return plusTimes(both(at(unitConductance, i)), both(pitch), pair(heatSlope, i));
+}
+
+/** W into a slot from contacts and units, less what it loses to the air. */
+// @ts-ignore: decorator
+@inline function heatIn(i: i32, t: v128): v128 {
+  const unit = times(both(at(unitConductance, i)), minus(both(at(air, i) + at(unitRise, i)), t));
+  return minus(plus(pair(contactHeat, i), unit), times(both(pitch), pair(heat, i)));
+}
+
+/** How that follows the power through contacts and air, W/W. */
+// @ts-ignore: decorator
+@inline function sourceOf(i: i32, slope: v128, heatRate: v128): v128 {
+  return plusTimes(times(heatRate, pair(contactHeat, i)), slope, both(at(airSlope, i)));
 }
 
 /**
