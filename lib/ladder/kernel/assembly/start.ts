@@ -88,15 +88,22 @@ export function forgetStart(): void {
 
 /** A², sum of the squares of the currents along the bar in the present state, per W² of load and V² of set voltage. */
 export function squaredCurrents(): f64 {
-  let weights: f64 = 0;
-  for (let k = 0; k < sourceCount; k++) if (wholeAt(active, k) == 1) weights += at(sharingWeight, k);
+  const sourcesAt = sourceAt;
+  const loadsAt = loadAt;
+  const actives = active;
+  const weights = sharingWeight;
+  const shares = share;
+  const last = slotCount - 1;
+  let weight: f64 = 0;
+  for (let k = 0; k < sourceCount; k++) if (wholeAt(actives, k) == 1) weight += at(weights, k);
+  const part = 1 / weight;
   let current: f64 = 0;
   let sum: f64 = 0;
-  for (let i = 0; i < slotCount - 1; i++) {
-    const k = wholeAt(sourceAt, i);
-    if (k >= 0 && wholeAt(active, k) == 1) current += at(sharingWeight, k) / weights;
-    const l = wholeAt(loadAt, i);
-    if (l >= 0) current -= at(share, l);
+  for (let i = 0; i < last; i++) {
+    const k = wholeAt(sourcesAt, i);
+    if (k >= 0 && wholeAt(actives, k) == 1) current += part * at(weights, k);
+    const l = wholeAt(loadsAt, i);
+    if (l >= 0) current -= at(shares, l);
     sum += current * current;
   }
   return sum;
