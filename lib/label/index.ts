@@ -1,3 +1,4 @@
+export { ascendingPowers } from './ascendingPowers.js';
 export { candidateLabels, type CandidateBasis, MOST_CANDIDATES } from './candidateLabels.js';
 export { decideLabel, type DecideOptions, type LabelDecision } from './decideLabel.js';
 export { type LabelContext, type LabelDocument, labelDocument } from './labelDocument.js';

@@ -1,4 +1,5 @@
 import { clopperPearsonUpper, lookConfidence, replicateInterval } from '../statistics/index.js';
+import { ascendingPowers } from './ascendingPowers.js';
 import { requireLabels, requireSample } from './checks.js';
 import { countLess } from './countLess.js';
 import type { LabelSample } from './labelSample.js';
@@ -38,7 +39,7 @@ export function labelRisks(sample: LabelSample, labels: readonly number[]): Labe
   requireSample(sample);
   requireLabels(labels);
   let highest = 0;
-  const ascending = Float64Array.from(sample.ratedPower).sort();
+  const ascending = ascendingPowers(sample);
   return labels.map((label) => {
     const risk = riskAt(sample, ascending, label);
     if (risk.notCarryingUpper === null) return risk;

@@ -2,6 +2,7 @@ import type { Scenario } from '../draw/index.js';
 import type { LimitName } from '../ladder/index.js';
 import { ascendingOrder } from '../statistics/index.js';
 import type { Floor, WorstFound } from '../worst/answers.js';
+import { ascendingPowers } from './ascendingPowers.js';
 import { candidateLabels } from './candidateLabels.js';
 import { requireLabels, requirePercentiles, requirePositive, requireSample } from './checks.js';
 import { countLess } from './countLess.js';
@@ -75,7 +76,7 @@ export function labelTable(input: LabelInput): LabelTable {
   const worst = worstMet(sample, worstFound);
   const order = ratedOrder(sample);
   const labels = input.labels ?? candidateLabels({
-    sortedPower: Float64Array.from(sample.ratedPower).sort(), floor: floor?.power ?? null, worstFound: worst.power,
+    sortedPower: ascendingPowers(sample), floor: floor?.power ?? null, worstFound: worst.power,
     percentiles, step,
   });
   requireLabels(labels);

@@ -1,4 +1,5 @@
 import { lookConfidence, lowerToleranceRank, SampleTooSmall } from '../statistics/index.js';
+import { ascendingPowers } from './ascendingPowers.js';
 import { requireSample } from './checks.js';
 import { basisWords, type LabelBasis, requireBasis } from './labelBasis.js';
 import { labelRisks } from './labelRisk.js';
@@ -71,7 +72,7 @@ function fromShare(table: TableParts, basis: Extract<LabelBasis, { kind: 'share'
   if (typeof rank !== 'number') {
     return none(basis, `${n} scenarios are too few for it, at least ${rank.leastSampleSize} are needed`);
   }
-  const bound = Float64Array.from(sample.ratedPower).sort()[rank - 1];
+  const bound = ascendingPowers(sample)[rank - 1];
   const label = roundDown(bound, step);
   if (label === 0) return none(basis, belowStep('bound', bound, step), bound, rank);
   const [{ notCarrying }] = labelRisks(sample, [label]);

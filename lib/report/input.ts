@@ -1,4 +1,4 @@
-import type { LabelDocument, LabelSample } from '../label/index.js';
+import { ascendingPowers, type LabelDocument, type LabelSample } from '../label/index.js';
 import type { Rack } from '../rack/index.js';
 import type { Replay, Summary } from '../study/index.js';
 import type { ExplainedPlacement } from './explainedPlacement.js';
@@ -37,11 +37,12 @@ export class ReportInputError extends Error {
 const ROUNDING_KW = 1e-6;
 
 /** Rated powers of the scenarios that could be rated, kW, ascending. */
-export function sortedRatedKw({ ratedPower, limit }: LabelSample): Float64Array {
-  const rated = new Float64Array(ratedPower.length);
-  let count = 0;
-  for (let i = 0; i < ratedPower.length; i++) if (limit[i] !== null) rated[count++] = ratedPower[i] / 1e3;
-  return rated.subarray(0, count).sort();
+export function sortedRatedKw(sample: LabelSample): Float64Array {
+  const { limit } = sample;
+  let notRated = 0;
+  for (let i = 0; i < limit.length; i++) if (limit[i] === null) notRated++;
+  // They carry nothing, and so come first.
+  return ascendingPowers(sample).subarray(notRated).map((power) => power / 1e3);
 }
 
 /** How many rated powers there are, the lowest and the highest, kW. */

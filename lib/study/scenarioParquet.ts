@@ -36,8 +36,10 @@ export async function writeScenarioParquet(
   // A module of the newer kind: it has to be fetched when it is wanted.
   const { fileWriter, ParquetWriter, schemaFromColumnData } = await import('hyparquet-writer');
   const temporary = `${path}.${process.pid}.part`;
-  const group = (from: number, to: number) => SCENARIO_FIELDS.map((field) => ({
-    name: field.name, type: TYPES[field.kind], nullable: field.name !== 'scenario', data: valuesOf(field, table, from, to),
+  // Columns without an empty field are written without saying for each row that it is there: a third of the time.
+  const fields = SCENARIO_FIELDS.map((field) => ({ field, nullable: hasEmpty(field, table, scenarios) }));
+  const group = (from: number, to: number) => fields.map(({ field, nullable }) => ({
+    name: field.name, type: TYPES[field.kind], nullable, data: valuesOf(field, table, from, to),
     statistics: field.name === 'scenario', ...(hardlyRepeats(field) ? AS_THEY_ARE : {}),
   }));
   // A link of that name would lead out of the folder.
@@ -88,24 +90,33 @@ export interface ParquetTask {
   readonly memory: SharedArrayBuffer;
 }
 
+function hasEmpty(field: ScenarioField, { columns }: ScenarioTable, scenarios: number): boolean {
+  for (let i = 0; i < scenarios; i++) if (valueAt(field, columns, i) === null) return true;
+  return false;
+}
+
 function hardlyRepeats({ name, kind }: ScenarioField): boolean {
   return name === 'scenario' || kind === 'single' || kind === 'double';
 }
 
 /** Values of rows from..to (exclusive), in a flat array where they are numbers and none is missing. */
-function valuesOf({ name, kind, stored }: ScenarioField, { columns }: ScenarioTable, from: number, to: number) {
-  const valueAt = (i: number) => (columns.rated[i] === RATED || name === 'scenario' ? stored(columns, i) : null);
+function valuesOf(field: ScenarioField, { columns }: ScenarioTable, from: number, to: number) {
+  const { kind } = field;
   if (kind !== 'text') {
     const flat = new ARRAYS[kind](to - from);
     let i = from;
     for (; i < to; i++) {
-      const value = valueAt(i);
+      const value = valueAt(field, columns, i);
       if (typeof value !== 'number') break;
       flat[i - from] = value;
     }
     if (i === to) return flat;
   }
-  return Array.from({ length: to - from }, (_, k) => valueAt(from + k));
+  return Array.from({ length: to - from }, (_, k) => valueAt(field, columns, from + k));
+}
+
+function valueAt({ name, stored }: ScenarioField, columns: ScenarioTable['columns'], i: number) {
+  return columns.rated[i] === RATED || name === 'scenario' ? stored(columns, i) : null;
 }
 
 /** Rows of a scenario table in Parquet, the named columns only. */

@@ -89,7 +89,7 @@ export class TransientLadder {
 
   /** Slowest time constant about a steady state, s; call it after beginSteady. */
   timeConstant(): number {
-    return slowestTimeConstant(this.ladder.kernel, this.capacities);
+    return slowestTimeConstant(this.ladder.kernel, this.capacities, this.ladder.rack.pitch);
   }
 
   /**

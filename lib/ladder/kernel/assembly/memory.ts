@@ -29,7 +29,6 @@ export let heat: usize = 0;
 export let heatSlope: usize = 0;
 export let change: usize = 0;
 export let rate: usize = 0;
-export let inversePivot: usize = 0;
 export let multiplier: usize = 0;
 export let frozenPivot: usize = 0;
 export let frozenMultiplier: usize = 0;
@@ -177,7 +176,6 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   heatSlope = numbers(2 * n);
   change = numbers(2 * n);
   rate = numbers(2 * n);
-  inversePivot = numbers(2 * n);
   multiplier = numbers(2 * n);
   frozenPivot = numbers(2 * n);
   frozenMultiplier = numbers(2 * n);

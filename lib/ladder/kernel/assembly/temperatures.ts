@@ -2,7 +2,7 @@
 
 import { at, both, minus, over, pair, plus, plusTimes, setPair, times } from './lanes';
 import {
-  air, airSlope, change, contactHeat, spreadingHeatSlope, contactVoltage, heat, heatSlope, inversePivot, multiplier, rate,
+  air, airSlope, change, contactHeat, spreadingHeatSlope, contactVoltage, heat, heatSlope, multiplier, rate,
   segmentConductance, segmentCurrent, segmentOffset, segmentSlope, slotCount, temperature, unitConductance, unitRise,
 } from './memory';
 import { pitch } from './rack';
@@ -19,7 +19,6 @@ export function linearise(power: f64, currentOrder: f64): bool {
   const segmentOffsets = segmentOffset;
   const segmentSlopes = segmentSlope;
   const segmentConductances = segmentConductance;
-  const inversePivots = inversePivot;
   const changes = change;
   const rates = rate;
   const multipliers = multiplier;
