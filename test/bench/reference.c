@@ -105,7 +105,7 @@ struct ladder {
   double *segment_current, *voltage, *loop_resistance, *contact_voltage, *by_u, *by_i, *load_slope;
   /* temperatures */
   pair *temperature, *contact_heat, *contact_heat_slope, *segment_offset, *segment_slope, *conductance, *emissivity;
-  pair *envelope, *heat, *heat_slope, *change, *rate, *inverse_pivot, *multiplier, *frozen_pivot, *frozen_multiplier;
+  pair *envelope, *heat, *heat_slope, *change, *rate, *multiplier, *frozen_pivot, *frozen_multiplier;
   /* contacts at the front edge */
   struct spreading pole[2];
   int any_edge;
@@ -549,56 +549,81 @@ static void back_substitute(int n, const pair *restrict inverse, const pair *res
   }
 }
 
+/* What an elimination that comes from one end of the bar carries from slot to slot. */
+struct end {
+  pair flow, diagonal, joule, coupling, multiplier, forward, forward_rate;
+};
+
+static inline pair loss_slope(const struct ladder *L, int i) {
+  return L->rack->pitch * L->heat_slope[i] + L->unit_conductance[i];
+}
+
+static inline pair heat_in(const struct ladder *L, int i) {
+  const double g = L->unit_conductance[i];
+  return L->contact_heat[i] + g * (L->air[i] + L->unit_rise[i]) - g * L->temperature[i] - L->rack->pitch * L->heat[i];
+}
+
+/* Eliminates slot i; segment s leads from there to slot `to`. */
+static inline pair eliminate_slot(struct ladder *L, int i, int s, int to, double heat_rate, struct end *e) {
+  const double half_square = 0.5 * L->segment_current[s] * L->segment_current[s];
+  const pair t = L->temperature[i], next = L->temperature[to], along = L->conductance[s], slope = loss_slope(L, i);
+  const pair joule = half_square * (L->segment_offset[s] + L->segment_slope[s] * (t + next));
+  const pair joule_slope = half_square * L->segment_slope[s], flow = along * (t - next), diagonal = along - joule_slope;
+  const pair pivot = slope - L->contact_heat_slope[i] + e->diagonal + diagonal - e->coupling * e->multiplier;
+  const pair inverse = 1.0 / pivot;
+  const pair residual = heat_in(L, i) + e->flow + joule - flow;
+  const pair source = heat_rate * L->contact_heat[i] + slope * L->air_slope[i] + heat_rate * (e->joule + joule);
+  e->forward = residual + e->multiplier * e->forward;
+  e->forward_rate = source + e->multiplier * e->forward_rate;
+  e->flow = joule + flow;
+  e->diagonal = diagonal;
+  e->joule = joule;
+  e->coupling = along + joule_slope;
+  e->multiplier = e->coupling * inverse;
+  L->multiplier[s] = e->multiplier;
+  L->change[i] = e->forward * inverse;
+  L->rate[i] = e->forward_rate * inverse;
+  return pivot;
+}
+
+/* From both ends of the bar at once, so that neither waits for the other's divisions. */
 static int linearise(struct ladder *L, double power, double order) {
-  const struct rack *R = L->rack;
-  const int n = R->slots;
+  const int n = L->rack->slots, last = n - 1, middle = n / 2;
   int inside = 1;
   REPEATED(FILMS) inside = assemble_loss(L);
   if (!inside) return 0;
-  const double heat_rate = (2 * order) / power, pitch = R->pitch;
-  const pair *restrict temperature = L->temperature, *restrict heat = L->heat, *restrict slope = L->heat_slope;
-  const pair *restrict contact_heat = L->contact_heat, *restrict contact_slope = L->contact_heat_slope;
-  const pair *restrict offset = L->segment_offset, *restrict seg_slope = L->segment_slope;
-  const pair *restrict along = L->conductance;
-  const double *restrict current = L->segment_current, *restrict air = L->air, *restrict air_slope = L->air_slope;
-  const double *restrict unit_g = L->unit_conductance, *restrict unit_rise = L->unit_rise;
-  pair *restrict change = L->change, *restrict rate = L->rate;
-  pair *restrict inverse_pivot = L->inverse_pivot, *restrict multiplier = L->multiplier;
-  const pair zero = {0, 0};
-  pair below = zero, below_diagonal = zero, below_rate = zero, coupling = zero, inverse = zero;
-  pair forward = zero, forward_rate = zero;
-  for (int i = 0; i < n; i++) {
-    const double g = unit_g[i], conductive = g * (air[i] + unit_rise[i]);
-    const pair s = pitch * slope[i] + g;
-    pair residual = contact_heat[i] + conductive - g * temperature[i] - pitch * heat[i] + below;
-    pair diagonal = s - contact_slope[i] + below_diagonal;
-    pair source = heat_rate * contact_heat[i] + s * air_slope[i] + below_rate;
-    const pair m = coupling * inverse, lower = coupling;
-    if (i > 0) multiplier[i - 1] = m;
-    if (i < n - 1) {
-      const double half_square = 0.5 * current[i] * current[i];
-      const pair t = temperature[i], next = temperature[i + 1];
-      const pair joule = half_square * (offset[i] + seg_slope[i] * (t + next));
-      const pair joule_slope = half_square * seg_slope[i], flow = along[i] * (t - next);
-      residual += joule - flow;
-      below = joule + flow;
-      below_diagonal = along[i] - joule_slope;
-      diagonal += below_diagonal;
-      below_rate = heat_rate * joule;
-      source += below_rate;
-      coupling = along[i] + joule_slope;
-    }
-    const pair pivot = diagonal - lower * m;
-    if (!(pivot[0] > 0 && pivot[1] > 0)) return 0;
-    inverse = 1.0 / pivot;
-    inverse_pivot[i] = inverse;
-    forward = residual + m * forward;
-    forward_rate = source + m * forward_rate;
-    change[i] = forward;
-    rate[i] = forward_rate;
+  const double heat_rate = (2 * order) / power;
+  struct end below, above;
+  memset(&below, 0, sizeof below);
+  memset(&above, 0, sizeof above);
+  int positive = 1;
+  for (int i = 0; i < middle; i++) {
+    const pair pivot = eliminate_slot(L, i, i, i + 1, heat_rate, &below);
+    positive &= (pivot[0] > 0) & (pivot[1] > 0);
+    const int j = last - i;
+    if (j == middle) break;
+    const pair other = eliminate_slot(L, j, j - 1, j - 1, heat_rate, &above);
+    positive &= (other[0] > 0) & (other[1] > 0);
   }
-  back_substitute(n, inverse_pivot, multiplier, change);
-  back_substitute(n, inverse_pivot, multiplier, rate);
+  const pair slope = loss_slope(L, middle);
+  const pair pivot = slope - L->contact_heat_slope[middle] + below.diagonal + above.diagonal
+    - below.coupling * below.multiplier - above.coupling * above.multiplier;
+  positive &= (pivot[0] > 0) & (pivot[1] > 0);
+  if (!positive) return 0;
+  const pair source = heat_rate * L->contact_heat[middle] + slope * L->air_slope[middle] + heat_rate * (below.joule + above.joule);
+  pair up = (heat_in(L, middle) + below.flow + above.flow + below.multiplier * below.forward + above.multiplier * above.forward) / pivot;
+  pair up_rate = (source + below.multiplier * below.forward_rate + above.multiplier * above.forward_rate) / pivot;
+  pair down = up, down_rate = up_rate;
+  L->change[middle] = up;
+  L->rate[middle] = up_rate;
+  for (int i = middle - 1; i >= 0; i--) {
+    down = L->change[i] += L->multiplier[i] * down;
+    down_rate = L->rate[i] += L->multiplier[i] * down_rate;
+    const int j = last - i;
+    if (j == middle) continue;
+    up = L->change[j] += L->multiplier[j - 1] * up;
+    up_rate = L->rate[j] += L->multiplier[j - 1] * up_rate;
+  }
   return 1;
 }
 
@@ -1043,7 +1068,7 @@ static void allocate(struct ladder *L, const struct rack *R) {
   for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++) *numbers[i] = zeroed(n * sizeof(double));
   pair **both[] = {
     &L->temperature, &L->contact_heat, &L->contact_heat_slope, &L->segment_offset, &L->segment_slope, &L->conductance,
-    &L->emissivity, &L->envelope, &L->heat, &L->heat_slope, &L->change, &L->rate, &L->inverse_pivot, &L->multiplier,
+    &L->emissivity, &L->envelope, &L->heat, &L->heat_slope, &L->change, &L->rate, &L->multiplier,
     &L->frozen_pivot, &L->frozen_multiplier, &L->spread_heat, &L->spread_heat_slope, &L->load_heat, &L->own_rate,
     &L->bound, &L->own_part, &L->sheet_offset, &L->sheet_slope, &L->sheet_thermal, &L->start_rise,
   };
