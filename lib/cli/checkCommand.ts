@@ -1,18 +1,26 @@
+import { extname } from 'node:path';
 import { scenarioSource } from '../draw/index.js';
-import { conductorMass, type Rack, type Study, ZERO_CELSIUS } from '../rack/index.js';
+import { InputError, type Study } from '../rack/index.js';
 import { smallestSample, smallestSampleForInterval } from '../statistics/index.js';
+import { checkerOf } from './checkAlone.js';
 import { EXIT } from './exitCodes.js';
-import { openRack, openStudy } from './openStudy.js';
+import { openStudy } from './openStudy.js';
 import { formatOf, type Screen } from './program.js';
+import { rackFacts, rackLine } from './rackWords.js';
 import { plainText, textTable } from './textTable.js';
 
 export function checkCommand(file: string, options: { readonly json: boolean }, screen: Screen): number {
-  const isRack = formatOf(file)?.startsWith('slotcast-rack/') === true;
-  if (isRack) {
-    const { rack, warnings } = openRack(file, screen);
+  if (extname(file).toLowerCase() === '.csv') {
+    throw new InputError([{
+      file, path: '', found: 'a CSV file', allowed: 'give the study file that names it, which checks it too (a heat run: `slotcast fit`)',
+    }]);
+  }
+  const alone = checkerOf(formatOf(file));
+  if (alone !== null) {
+    const { warnings, facts, lines } = alone(file, screen);
     screen.out(options.json
-      ? JSON.stringify({ file, valid: true, warnings, rack: rackFacts(rack) }, null, 2)
-      : [`${file} can be used.`, rackLine(rack)].join('\n'));
+      ? JSON.stringify({ file, valid: true, warnings, ...facts }, null, 2)
+      : [`${file} can be used.`, ...lines].join('\n'));
     return EXIT.ok;
   }
   const { study, inputs, warnings } = openStudy(file, screen);
@@ -57,34 +65,4 @@ function sampleSizes(study: Study): { percent: number; intervalNeeds: number; bo
       ? smallestSample({ p, confidence: study.confidence, order: 1 })
       : smallestSample({ p, confidence: study.confidence, order: 1, side: 'upper' }),
   }));
-}
-
-function rackFacts(rack: Rack): object {
-  const mass = conductorMass(rack);
-  return {
-    name: rack.name, slotCount: rack.slotCount, pitchMm: rack.pitch * 1e3, copperKg: mass.total,
-    setV: rack.setVoltage, sharing: rack.sharing.model, operatingStates: rack.operatingStates,
-  };
-}
-
-function rackLine(rack: Rack): string {
-  const mass = conductorMass(rack);
-  return `Rack ${plainText(rack.name)}: ${rack.slotCount} slots of ${(rack.pitch * 1e3).toFixed(2)} mm, `
-    + `conductors ${mass.total.toFixed(1)} kg, ${rack.setVoltage} V, ${rack.sharing.model} sharing, `
-    + `states: ${rack.operatingStates.join(', ')}.\n${limitsLine(rack)}`;
-}
-
-/** Limits that are set, and a warning where nothing limits the temperature of the bar. */
-function limitsLine({ limits }: Rack): string {
-  const set = [
-    [limits.barRise, `bar rise ${limits.barRise} K`],
-    [limits.barTemperature, `bar ${(limits.barTemperature - ZERO_CELSIUS).toFixed(1)} °C`],
-    [limits.contactTemperature, `contact ${(limits.contactTemperature - ZERO_CELSIUS).toFixed(1)} °C`],
-    [limits.loadContactCurrent, `load contact ${limits.loadContactCurrent} A`],
-    [limits.lowestLoadVoltage, `load voltage at least ${limits.lowestLoadVoltage} V`],
-  ] as const;
-  const named = set.filter(([value]) => Number.isFinite(value)).map(([, words]) => words);
-  const thermal = [limits.barRise, limits.barTemperature, limits.contactTemperature].some(Number.isFinite);
-  return `Limits: ${named.join(', ')}.${thermal ? '' : '\nWARNING: no limit on bar rise, bar or contact temperature:'
-    + ' rated powers may belong to glowing copper.'}`;
 }

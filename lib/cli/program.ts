@@ -205,8 +205,8 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .action(async (folder: string, options: ReportOptions) => finish(await reportCommand(folder, options, screen)));
 
   program.command('check')
-    .description('check a study file with everything it names (or a rack file alone) and say what will be drawn')
-    .argument('<file>', 'study or rack file (JSON)')
+    .description('check a study file with everything it names (or a rack, catalogue, load-over-time or copper file) and say what it holds')
+    .argument('<file>', 'JSON file')
     .option('--json', 'print JSON instead of text', false)
     .action((file: string, options: { json: boolean }) => finish(checkCommand(file, options, screen)));
 

@@ -142,6 +142,26 @@ describe('slotcast check', () => {
     expect(slotcast('check', 'demo/deep-bar.json').out).toMatch(/conductors 65\.\d kg/);
   });
 
+  it.each([
+    ['equipment.json', /Loads: tray-1, node-1/],
+    ['pulses.json', /60 kW before, then 2 steps over 180 s, 20 times; at most 125 kW/],
+    ['deep-bar-copper.json', /least copper for 105 kW at the percentile, by depth/],
+  ])('checks %s alone', (file, words) => {
+    const { code, out } = slotcast('check', `demo/${file}`);
+    expect(code).toBe(0);
+    expect(out).toMatch(words);
+    expect(JSON.parse(slotcast('check', `demo/${file}`, '--json').out)).toMatchObject({ valid: true, warnings: [] });
+  });
+
+  it('says of a catalogue with a mistake where it is', () => {
+    writeFileSync(join(folder, 'broken.json'), '{\n"format": "slotcast-catalogue/1",\n"name": 7 }');
+    expect(slotcast('check', 'broken.json')).toMatchObject({ code: 2, err: expect.stringMatching(/line 3, column 1: name: found 7/) });
+  });
+
+  it('says who checks a CSV file', () => {
+    expect(slotcast('check', 'demo/contacts.csv')).toMatchObject({ code: 2, err: expect.stringMatching(/the study file that names it/) });
+  });
+
   it('--json is for machines', () => {
     expect(JSON.parse(slotcast('check', 'demo/plain-bar-even.json', '--json').out)).toMatchObject({ valid: true });
     expect(JSON.parse(slotcast('check', 'demo/deep-bar.json', '--json').out)).toMatchObject({ valid: true });
