@@ -157,6 +157,9 @@ export const MUTATIONS = [
   ['time constant of the wrong pole', [ladder('transient/timeConstant'), 'capacities[2 * i + pole] * value', '0.9 * capacities[2 * i + pole] * value']],
   ['repeated peaks taken from the first cycle', [ladder('transient/ratedPeak'), 'return repeated.utilisation > once.utilisation ? repeated : once;', 'return once;']],
   ['adiabatic heating without feedback of the resistance', [ladder('transient/adiabatic'), 'Math.log(relative(material, end) / relative(material, start))', '(alpha * (end - start))']],
+  ['states passed over beside a unit near its own collapse',
+    [kernel('search'), 'LEAST_VOLTAGE: f64 = 0.9', 'LEAST_VOLTAGE: f64 = 0'],
+    [kernel('search'), 'const sooner = max(1, setVoltage', 'const sooner = min(1, setVoltage']],
   // Currents and sharing.
   ['segment currents reversed, equal sharing',
     [kernel('currents'), 'put(segmentCurrents, i, c);\n      const r', 'put(segmentCurrents, i, -c);\n      const r'],

@@ -1,7 +1,7 @@
 // Currents and voltages along the poles: see electricalLadder.ts for the method.
 
 import { voltageShift } from './contacts';
-import { solveDroop } from './droop';
+import { lowestWithDroop, solveDroop } from './droop';
 import { at, copy, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, wholeAt } from './lanes';
 import {
   active, byBottomVoltage, byTotalCurrent, contactVoltage, drop, droopResistance, heldUnknowns, loadAt, loadCurrent, loadResistance, loadSlope, loopResistance,
@@ -30,6 +30,14 @@ let isSteep: bool = false;
 
 /** Ω; a source without any resistance counts as one of this. */
 const LEAST_SERIES: f64 = 1e-12;
+
+/** V, lowest at the terminals of any load in the last march. */
+let lowestInMarch: f64 = 0;
+
+/** V, lowest at the terminals of any load. */
+export function lowestVoltage(): f64 {
+  return isDroop ? lowestWithDroop : lowestInMarch;
+}
 
 let residualCurrent: f64 = 0;
 let residualVoltage: f64 = 0;
@@ -249,6 +257,7 @@ function march(power: f64): bool {
   let byVoltage: f64 = 0;
   let byCurrent: f64 = 0;
   let straight: f64 = 0;
+  let lowest = 2 * setVoltage;
   for (let i = 0; i < slotCount; i++) {
     put(voltages, i, u);
     put(byVoltages, i, uByVoltage);
@@ -276,6 +285,7 @@ function march(power: f64): bool {
       const current = (2 * p) / (atContact + root);
       put(loadCurrents, l, current);
       straight = min(straight, root - 0.7 * atContact);
+      lowest = min(lowest, atContact + root);
       total += current;
       c -= current;
       const slope = current / root;
@@ -292,6 +302,7 @@ function march(power: f64): bool {
     }
   }
   isSteep = straight < 0;
+  lowestInMarch = 0.5 * lowest;
   totalCurrent = total;
   residualCurrent = c;
   residualVoltage = mean - setVoltage;

@@ -7,6 +7,9 @@ import {
 } from './memory';
 import { setVoltage } from './rack';
 
+/** V, lowest at the terminals of any load in the last solution. */
+export let lowestWithDroop: f64 = 0;
+
 /** Newton converges from one side: more steps than this are a sign of the collapse. */
 const MOST_STEPS: i32 = 100;
 /** V, far below what any meter shows: where all drops are nought there is no relative change. */
@@ -97,6 +100,7 @@ function newtonStep(power: f64): f64 {
 function spreadCurrents(power: f64): f64 {
   let total: f64 = 0;
   let upwards: f64 = 0;
+  let lowest = 2 * setVoltage;
   for (let i = 0; i < slotCount; i++) {
     const d = at(drop, i);
     put(voltage, i, setVoltage - d);
@@ -111,12 +115,15 @@ function spreadCurrents(power: f64): f64 {
       const p = power * at(share, l);
       const contact = at(loadResistance, 2 * l) + at(loadResistance, 2 * l + 1) + at(ownSpreading, i);
       const atContact = setVoltage - d + at(contactVoltage, i);
-      const current = (2 * p) / (atContact + sqrt(atContact * atContact - 4 * p * contact));
+      const twice = atContact + sqrt(atContact * atContact - 4 * p * contact);
+      const current = (2 * p) / twice;
+      lowest = min(lowest, twice);
       put(loadCurrent, l, current);
       total += current;
       upwards -= current;
     }
     if (i < slotCount - 1) put(segmentCurrent, i, upwards);
   }
+  lowestWithDroop = 0.5 * lowest;
   return total;
 }

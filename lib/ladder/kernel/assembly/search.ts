@@ -1,10 +1,10 @@
 // The joint search for a rated power: see ratedPower.ts for the method.
 
-import { currentShift } from './currents';
+import { currentShift, lowestVoltage } from './currents';
 import { hasFrame } from './frame';
 import { at, copy, put } from './lanes';
 import { lastTemperature, outcome, RATED_POWER, SEEMS, slotCount, temperature } from './memory';
-import { isDroop, mountings } from './rack';
+import { isDroop, mountings, setVoltage } from './rack';
 import { beginAt } from './start';
 import { currentOrder, SOLVED, stepToLimit, sweep, sweepAgain } from './sweep';
 import { moveTemperatures, relativeNewtonStep } from './temperatures';
@@ -42,13 +42,15 @@ const MARGIN_SQUARE: f64 = 0.5;
 const MARGIN_LATE_EQUAL: f64 = 0.005;
 const MARGIN_LATE_DROOP: f64 = 0.02;
 const MARGIN_LEAST: f64 = 1e-4;
-const MARGIN_FALL: f64 = 1.5;
+const MARGIN_BENT: f64 = 1.5;
 const MARGIN_SHIFT: f64 = 10;
 /** Parts of the rise and of the power beyond which a linearisation decides nothing. */
 const FARTHEST: f64 = 0.3;
 /** Part of the currents that contacts may still ask for, and d ln I/d ln P, beyond which it decides nothing either. */
 const FARTHEST_CURRENTS: f64 = 0.01;
 const STEEPEST_ORDER: f64 = 1.1;
+/** Part of the set voltage that every load must still have for it. */
+const LEAST_VOLTAGE: f64 = 0.9;
 /** Part of the rise: where temperatures move by less, a state is decided together with its power. */
 const UNDECIDED: f64 = 3e-4;
 const JOINT_SWEEPS: i32 = 20;
@@ -147,20 +149,27 @@ function isBelow(highest: f64): bool {
  * Of the power (W) that the last linearisation asks for, what leaves no doubt. What a Newton step of the temperatures
  * leaves is of second order, a tenth of the step's square at most in the demonstration's studies; five times that is
  * taken off, with a part for currents that follow the temperatures late. Rises grow with the second to third power of the
- * load: on the way down the tangent lies below them, by the square of the part that the power falls (its coefficient would
- * be 1/2 for the second power and 1 for the third).
+ * load: up or down, the tangent lies below them, by the square of the part that the power moves (its coefficient would
+ * be 1/2 for the second power and 1 for the third). A load at U of the set voltage U₀ answers to power by d ln I/d ln P of up to
+ * U₀/(2U − U₀), as if it were alone on what the voltage is lost in: it may meet a limit that much sooner than all together do.
  * @param power W, at which was linearised
  */
 function surelyCarried(asked: f64, power: f64): f64 {
   const fall = max(0, 1 - asked / power);
   const shift = currentShift();
+  const order = currentOrder(power);
+  const lowest = lowestVoltage();
   // Beside a frame the rates leave out that the return pole carries another current.
   if (hasFrame) return 0;
   // Far off, near the collapse, and with currents that do not know of their contacts yet, a straight line tells little.
-  if (!(newtonStep <= FARTHEST && fall <= FARTHEST && shift <= FARTHEST_CURRENTS && currentOrder(power) <= STEEPEST_ORDER)) return 0;
+  if (!(newtonStep <= FARTHEST && fall <= FARTHEST && shift <= FARTHEST_CURRENTS && order <= STEEPEST_ORDER)) return 0;
+  if (!(lowest >= LEAST_VOLTAGE * setVoltage)) return 0;
   const late = isDroop ? MARGIN_LATE_DROOP : MARGIN_LATE_EQUAL;
-  return asked * (1 - MARGIN_SQUARE * newtonStep * newtonStep - late * newtonStep - MARGIN_SHIFT * shift - MARGIN_LEAST)
-    - MARGIN_FALL * power * fall * fall;
+  const sooner = max(1, setVoltage / (order * (2 * lowest - setVoltage)));
+  const rise = min(FARTHEST, max(0, asked / power - 1) / sooner);
+  const sure = min(asked, power * (1 + rise));
+  return sure * (1 - MARGIN_SQUARE * newtonStep * newtonStep - late * newtonStep - MARGIN_SHIFT * shift - MARGIN_LEAST)
+    - MARGIN_BENT * power * (fall * fall + rise * rise);
 }
 
 /** Whether what is left to move is small: the steps shrink by the ratio of the last two. */
