@@ -65,7 +65,7 @@ export class Rating {
    */
   ratedPower(): RatedPower {
     const answer = this.ratedBelow(Number.POSITIVE_INFINITY);
-    if (answer === null) throw new RatingError('no operating state to rate', 0);
+    if (answer === null) throw new RatingError('the search ended without a power', 0);
     return answer;
   }
 
@@ -76,6 +76,7 @@ export class Rating {
   ratedBelow(below: number): RatedPower | null {
     const { ladder } = this;
     const { states } = ladder;
+    if (states.length === 0) throw new RatingError('no operating state to rate', 0);
     const unloaded = this.brokenUnloaded();
     if (unloaded !== null) return { power: 0, ...unloaded, state: states[0], search: 'unloaded', sweeps: ladder.sweeps };
     if (states.length === 1) return this.rateFirst(states[0], below);

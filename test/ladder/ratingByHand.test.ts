@@ -1,0 +1,212 @@
+/** Ratings and solutions whose figures follow from a line of arithmetic. */
+import { describe, expect, it } from 'vitest';
+import { type LadderSolution, RackModel, rateScenario, RatingError } from '../../lib/ladder/index.js';
+import { Ladder } from '../../lib/ladder/ladder.js';
+import { Rating } from '../../lib/ladder/ratedPower.js';
+import type { Rack } from '../../lib/rack/model.js';
+import { battery, COPPER, filmsOf, load, onePlate, plainPole, sampleRack, scenarioOf, shelf } from './sampleRack.js';
+
+/** A bar without resistance: what limits is the units alone. */
+const perfect = plainPole(6, { material: { ...COPPER, resistivity20: 1e-20 } });
+const NONE = Number.POSITIVE_INFINITY;
+const bare = (limits: Partial<Rack['limits']>, more: Partial<Rack> = {}) =>
+  sampleRack({ slotCount: 6, supply: perfect, return: perfect, limits, ...more } as Parameters<typeof sampleRack>[0]);
+
+function solved(model: RackModel, scenario: ReturnType<typeof scenarioOf>, power: number): LadderSolution {
+  const solution = model.solutionAt(scenario, power, model.states(scenario)[0]);
+  if (solution.status !== 'solved') throw new Error(`expected a solution, got ${solution.status}`);
+  return solution;
+}
+
+/** The same rating by the bracketed search. */
+function bracketed(rack: Rack, scenario: ReturnType<typeof scenarioOf>, upper = NONE) {
+  const ladder = new Ladder(rack);
+  ladder.mount(scenario);
+  ladder.setState(ladder.states[0]);
+  return new Rating(ladder).searchBracketed(ladder.states[0], upper);
+}
+
+describe('units on a bar without resistance', () => {
+  const r = 1e-3;
+  const lossy = { contactResistance: [r, r] as const, contactHeatShare: 0 };
+  // Three loads of 1, 2 and 5 parts; each at 50 V behind 2 mΩ of its own.
+  const loads = [load(2, { ...lossy, power: 1 }), load(3, { ...lossy, power: 2 }), load(4, { ...lossy, power: 5 })];
+  const voltageOf = (watts: number) => (50 + Math.sqrt(2500 - 8 * r * watts)) / 2;
+
+  it('draw and deliver what Ohm’s law says, load by load', () => {
+    const solution = solved(new RackModel(bare({})), scenarioOf([shelf(1), ...loads]), 16_000);
+    const watts = [2000, 4000, 10_000];
+    let whole = 0;
+    solution.units.slice(1).forEach(({ power, voltage, current, groundCurrent }, k) => {
+      expect(power).toBeCloseTo(watts[k], 9);
+      expect(voltage).toBeCloseTo(voltageOf(watts[k]), 9);
+      expect(current).toBeCloseTo(watts[k] / voltageOf(watts[k]), 8);
+      expect(groundCurrent).toBeNull();
+      whole += current;
+    });
+    const [source] = solution.units;
+    expect(source.current).toBeCloseTo(whole, 7);
+    expect(source.power).toBeCloseTo(50 * whole, 5);
+    expect(solution.balance.sourcePower).toBeCloseTo(50 * whole, 5);
+    expect(solution.balance.contactHeat).toBeCloseTo(50 * whole - 16_000, 5);
+    expect(solution.balance.loadPower).toBe(16_000);
+    expect(solution.balance.frameHeat).toBe(0);
+    expect(solution.frame).toBeNull();
+    expect([...solution.segmentCurrent].map((amps) => amps / whole)).toEqual([1, 1 - watts[0] / voltageOf(watts[0]) / whole,
+      watts[2] / voltageOf(watts[2]) / whole, 0, 0].map((part) => expect.closeTo(part, 8)));
+    expect(solution).toMatchObject({ status: 'solved', power: 16_000, state: { rule: 'all-in-service' } });
+    expect(solution.sweeps).toBeGreaterThan(0);
+  });
+
+  it.each([
+    // 5/8 of the power is drawn by the load of 5 parts at 49 V: 50·49 − 49² over 2 mΩ.
+    ['lowest-load-voltage', { lowestLoadVoltage: 49 }, {}, 4, (8 / 5) * 49 * (1 / (2 * r))],
+    ['load-contact-current', { loadContactCurrent: 200 }, {}, 4, (8 / 5) * 200 * (50 - 200 * 2 * r)],
+    ['source-current', {}, { maxCurrent: 100 }, 1, null],
+    ['source-power', {}, { maxPower: 5000 }, 1, null],
+  ] as const)('%s binds where the arithmetic says, by both searches', (limit, limits, source, slot, watts) => {
+    const scenario = scenarioOf([shelf(1, source), ...loads]);
+    const rated = rateScenario(bare(limits), scenario);
+    expect(rated).toMatchObject({ limit, slot, pole: 'both' });
+    const other = bracketed(bare(limits), scenario);
+    expect(other).toMatchObject({ limit, slot, pole: 'both', search: 'bracketed' });
+    expect((other?.power ?? 0) / rated.power).toBeCloseTo(1, 7);
+    expect(other?.sweeps).toBeGreaterThan(0);
+    if (watts !== null) expect(rated.power / watts).toBeCloseTo(1, 7);
+    // 100 A at 50 V: 5 kW at the source, less what each contact loses.
+    else expect(solved(new RackModel(bare(limits)), scenario, rated.power).units[0].power).toBeCloseTo(5000, 4);
+  });
+
+  it('that carry nothing themselves bind nothing', () => {
+    const idle = scenarioOf([shelf(1, { maxCurrent: 100 }), battery(2, { maxCurrent: 1e-9, maxPower: 1e-9 }), load(3), load(4, { power: 0 })]);
+    expect(rateScenario(bare({ loadContactCurrent: 99 }), idle)).toMatchObject({ limit: 'load-contact-current', slot: 3 });
+    expect(bracketed(bare({ loadContactCurrent: 101 }), idle)).toMatchObject({ limit: 'source-current', slot: 1 });
+  });
+
+  it('whose lowest voltage is no lower than the set voltage carry nothing', () => {
+    for (const lowestLoadVoltage of [50, 51]) {
+      const rated = rateScenario(bare({ lowestLoadVoltage }), scenarioOf([shelf(1), ...loads]));
+      expect(rated).toMatchObject({ power: 0, limit: 'lowest-load-voltage' });
+    }
+  });
+});
+
+describe('a search below a power', () => {
+  const scenario = scenarioOf([shelf(1, { maxPower: 5000 }), load(3)]);
+  it('ends with nothing where that much is carried, and with the rated power where it is not', () => {
+    const model = new RackModel(bare({}));
+    for (const below of [1, 4999]) {
+      expect(model.rateBelow(scenario, below)).toBeNull();
+      expect(bracketed(bare({}), scenario, below)).toBeNull();
+    }
+    for (const below of [5001, 1e5, NONE]) {
+      expect(model.rateBelow(scenario, below)?.power).toBeCloseTo(5000, 3);
+      expect(bracketed(bare({}), scenario, below)?.power).toBeCloseTo(5000, 3);
+    }
+  });
+
+  it('looks at every state', () => {
+    const states = bare({}, { operatingStates: ['all-in-service', 'batteries-alone', 'one-source-out'] });
+    const fed = scenarioOf([shelf(1, { maxPower: 9000 }), shelf(2, { maxPower: 8000 }), battery(5, { maxPower: 3000 }), load(3)]);
+    const weakest = new RackModel(states);
+    expect(weakest.rateBelow(fed, 2999)).toBeNull();
+    expect(weakest.rateBelow(fed, 3001)).toMatchObject({ power: expect.closeTo(3000, 3), limit: 'source-power', slot: 5, state: { rule: 'batteries-alone' } });
+    const out = new RackModel({ ...states, operatingStates: ['all-in-service', 'one-source-out'] }).rate(fed);
+    expect(out).toMatchObject({ power: expect.closeTo(8000, 3), slot: 2, state: { rule: 'one-source-out', outSlot: 1 } });
+  });
+});
+
+describe('limits of temperature', () => {
+  // No conduction worth mentioning between nodes 25 m apart: the one in the middle stands alone.
+  const alone = { ...COPPER, temperatureCoefficient: 0, thermalConductivity: 1 };
+  const pole = (thickness: number) => plainPole(3, { plates: onePlate(0.05, thickness), material: alone, emissivity: 0 });
+  const apart = (limits: Partial<Rack['limits']>, back = 0.005) => sampleRack({
+    slotCount: 3, pitch: 25, supply: pole(0.005), return: pole(back), films: filmsOf({ model: 'fixed', coefficient: 8 }), limits,
+    setVoltage: 1e8, air: { inlet: 300, profile: [0, 4, 0] },
+  });
+  const scenario = scenarioOf([shelf(1), load(3)]);
+  const watts = (rise: number, thickness = 0.005) =>
+    1e8 * Math.sqrt((rise * 8 * 2 * (0.05 + thickness) * 0.05 * thickness) / 1.724138e-8);
+
+  it.each([
+    ['bar-rise', { barRise: 40 }, 40], ['bar-temperature', { barTemperature: 354 }, 50],
+    ['contact-temperature', { contactTemperature: 320 }, null],
+  ] as const)('%s is met at the current that the film carries away, by both searches', (limit, limits, rise) => {
+    for (const rated of [rateScenario(apart(limits), scenario), bracketed(apart(limits), scenario)]) {
+      if (rise === null) {
+        // The contacts are at the two ends, which get half of the heat each.
+        expect(rated?.limit).toBe(limit);
+        expect([1, 3]).toContain(rated?.slot);
+        expect((rated?.power ?? 0) / watts(40)).toBeCloseTo(1, 6);
+      } else {
+        expect(rated).toMatchObject({ limit, slot: 2, pole: 'supply' });
+        expect((rated?.power ?? 0) / watts(rise)).toBeCloseTo(1, 6);
+      }
+    }
+  });
+
+  it('are met first by the thinner pole', () => {
+    for (const rated of [rateScenario(apart({ barRise: 40 }, 0.004), scenario), bracketed(apart({ barRise: 40 }, 0.004), scenario)]) {
+      expect(rated).toMatchObject({ limit: 'bar-rise', slot: 2, pole: 'return' });
+      expect((rated?.power ?? 0) / watts(40, 0.004)).toBeCloseTo(1, 6);
+    }
+    expect(rateScenario(apart({ barRise: 40 }, 0.006), scenario).pole).toBe('supply');
+  });
+
+  it('show as utilisation the part of the rise that is reached', () => {
+    const model = new RackModel(apart({ barRise: 40, barTemperature: 400 }));
+    const half = solved(model, scenario, watts(20));
+    expect(half.utilisation).toBeCloseTo(0.5, 6);
+    expect(half.binding).toEqual({ limit: 'bar-rise', slot: 2, pole: 'supply' });
+    expect(half.supplyTemperature[1]).toBeCloseTo(324, 4);
+    expect(half.balance.convection).toBeCloseTo(2 * 8 * 0.11 * 25 * (20 + 10 + 10), 2);
+    expect(half.balance.heatIn).toBeCloseTo(half.balance.jouleHeat, 6);
+  });
+
+  it('that nothing sets are not used at all', () => {
+    expect(solved(new RackModel(apart({})), scenario, watts(20)).utilisation).toBe(0);
+  });
+});
+
+describe('what has no rating', () => {
+  const scenario = scenarioOf([shelf(1), load(3)]);
+
+  it('is an error that says why, with the power it came to', () => {
+    const found = (call: () => unknown): unknown => {
+      try {
+        call();
+      } catch (error) {
+        return error;
+      }
+      return null;
+    };
+    const none = plainPole(6, { material: { ...COPPER, resistivity20: 1e-40 } });
+    const free = found(() => rateScenario(bare({}, { supply: none, return: none }), scenario));
+    expect(free).toBeInstanceOf(RatingError);
+    expect(free).toMatchObject({ name: 'RatingError', message: 'nothing limits the load of this rack' });
+    expect((free as RatingError).power).toBeGreaterThan(1e12);
+    expect(found(() => rateScenario(bare({ barRise: 30 }, { operatingStates: [] }), scenario)))
+      .toMatchObject({ name: 'RatingError', message: 'no operating state to rate', power: 0 });
+  });
+
+  it('and a power that is none has no solution', () => {
+    const model = new RackModel(bare({}));
+    for (const none of [0, -1, Number.NaN, NONE]) {
+      expect(() => model.solutionAt(scenario, none, model.states(scenario)[0])).toThrow(`power ${none} W: must be above 0`);
+    }
+  });
+
+  it('is lost where the voltage collapses or no temperature is steady, with the power asked for', () => {
+    const soft = scenarioOf([shelf(1, { contactResistance: [5e-3, 5e-3], contactHeatShare: 0 }), load(3)]);
+    const droop = new RackModel(bare({}, { sharing: { model: 'droop' } }));
+    expect(droop.solutionAt(soft, 62_600, droop.states(soft)[0]))
+      .toEqual({ status: 'voltage-collapse', state: droop.states(soft)[0], power: 62_600 });
+    expect(bracketed(bare({}, { sharing: { model: 'droop' } }), soft))
+      .toMatchObject({ limit: 'voltage-collapse', slot: 0, pole: 'both', power: expect.closeTo(62_500, 0) });
+    // Adiabatic but for radiation that is switched off: any current warms without end.
+    const covered = plainPole(6, { emissivity: 0 });
+    const hot = sampleRack({ slotCount: 6, supply: covered, return: covered, films: filmsOf({ model: 'fixed', coefficient: 0 }), limits: {} });
+    const model = new RackModel(hot);
+    expect(model.solutionAt(scenario, 1000, model.states(scenario)[0])).toMatchObject({ status: 'no-steady-state', power: 1000 });
+  });
+});
