@@ -56,7 +56,7 @@ describe('adiabatic heating', () => {
   });
 
   it('refuses areas and times that are not above 0', () => {
-    for (const [area, seconds] of [[0, 1], [-1, 1], [AREA, 0], [AREA, -1], [Number.NaN, 1], [Number.POSITIVE_INFINITY, 1]]) {
+    for (const [area, seconds] of [[0, 1], [-1, 1], [AREA, 0], [AREA, -1], [Number.NaN, 1], [Number.POSITIVE_INFINITY, 1], [1, 1e-310]]) {
       expect(() => adiabaticCurrent(COPPER, area, 350, 400, seconds)).toThrow(`area ${area} m² and time ${seconds} s: must be above 0`);
     }
     for (const [area, seconds] of [[0, 1], [-1, 1], [AREA, -1], [AREA, Number.NaN]]) {

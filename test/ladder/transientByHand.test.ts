@@ -1,7 +1,7 @@
 /** Loads over time on bars small enough for a pencil: two nodes, or nodes so far apart that each stands alone. */
 import { describe, expect, it } from 'vitest';
 import {
-  followLoad, NoRoomForPeak, type OperatingState, type PeakQuestion, RatingError, ratedPeak, TransientLadder,
+  adiabaticCurrent, followLoad, NoRoomForPeak, type OperatingState, type PeakQuestion, RatingError, ratedPeak, TransientLadder,
 } from '../../lib/ladder/index.js';
 import type { Pole } from '../../lib/rack/model.js';
 import { battery, COPPER, filmsOf, load, onePlate, plainPole, sampleRack, scenarioOf, shelf } from './sampleRack.js';
@@ -154,6 +154,46 @@ describe('steps in time', () => {
     expect(counts[0]).toBeLessThan(60);
   });
 
+  it('are taken again where they were too long to begin with', () => {
+    const transient = mounted(1e-3);
+    transient.beginSteady(0);
+    const seen: number[] = [];
+    // A thousandth of the stretch is longer than the bar takes to warm.
+    transient.advance(900 * VOLTS, 2e6, (time) => {
+      seen.push(time);
+      if (seen.length === 1) expect(rises(transient)[1]).toBeCloseTo(stepped([0.004, 0.004], [0, 0], 900, time)[0], 2);
+    });
+    expect(seen[0]).toBeLessThan(500);
+  });
+
+  it('are as long as the embedded method of first order allows: √(tolerance/error), less a tenth', () => {
+    const bar = plainPole(3, { plates: onePlate(0.05, 0.005), material: { ...COPPER, temperatureCoefficient: 0, thermalConductivity: 1 }, emissivity: 0 });
+    const apart = sampleRack({
+      slotCount: 3, pitch: 25, supply: bar, return: bar, films: filmsOf({ model: 'fixed', coefficient: 8 }), limits: {}, setVoltage: 1e8,
+      air: { inlet: AIR },
+    });
+    const tau = (8890 * 385 * 2.5e-4) / (8 * 0.11);
+    const final = 60;
+    const seen: number[] = [];
+    const transient = new TransientLadder(apart, 0.01);
+    transient.mount(scenarioOf([shelf(1), load(3)]), STATE);
+    transient.beginSteady(0);
+    transient.advance(1e8 * Math.sqrt((final * 8 * 0.11 * 2.5e-4) / 1.724138e-8), 4000, (time) => seen.push(time));
+    const gamma = 1 - Math.SQRT1_2;
+    let rise = 0;
+    for (let k = 0; k < seen.length - 3; k++) {
+      // One step on τ·dθ/dt = final − θ: rates at both stages, their difference, the next step.
+      const h = seen[k] - (seen[k - 1] ?? 0);
+      const first = (final - rise) / (tau + gamma * h);
+      const second = (final - rise - (1 - gamma) * h * first) / (tau + gamma * h);
+      const error = (0.5 - gamma) * h * Math.abs(second - first);
+      rise += h * ((1 - gamma) * first + gamma * second);
+      expect(error).toBeLessThanOrEqual(0.01);
+      expect((seen[k + 1] - seen[k]) / (h * Math.min(4, 0.9 * Math.sqrt(0.01 / error)))).toBeCloseTo(1, 2);
+    }
+    expect(seen.length).toBeGreaterThan(10);
+  });
+
   it('refuse what is no tolerance, power or time, and a bar on which nothing is placed', () => {
     for (const none of [0, -1, Number.NaN, Number.POSITIVE_INFINITY]) {
       expect(() => new TransientLadder(pair, none)).toThrow(`tolerance ${none} K: must be above 0`);
@@ -211,11 +251,36 @@ describe('a load followed over time', () => {
   const behind = scenarioOf([shelf(1, { contactResistance: [5e-3, 5e-3], contactHeatShare: 0 }), load(2)]);
 
   it('ends where the voltage collapses, and knows up to when it was carried', () => {
-    const steps = [{ duration: 10, power: 30e3 }, { duration: 10, power: 64e3 }];
+    const steps = [{ duration: 10, power: 30e3 }, { duration: 10, power: 64e3 }, { duration: 10, power: 20e3 }];
     const found = followLoad(new TransientLadder(weak), behind, { name: '', before: 0, steps, cycles: 3 }, STATE);
     expect(found).toMatchObject({ status: 'voltage-collapse', reached: 10 });
     expect(found.points.at(-1)).toMatchObject({ time: 10, power: 30e3 });
     expect(found.worst?.power).toBe(30e3);
+  });
+
+  it('ends where the bar has warmed so far that the voltage collapses: U² = 4·P·R(T)', () => {
+    const covered = plainPole(2, { plates: onePlate(0.05, 0.005), emissivity: 0 });
+    const warming = sampleRack({
+      slotCount: 2, pitch: 20, supply: covered, return: covered, films: filmsOf({ model: 'fixed', coefficient: 0.1 }), limits: {}, air: { inlet: AIR },
+    });
+    const loop = (t: number) => (2 * 1.724138e-8 * 20 * (1 + 0.00393 * (t - 293.15))) / 2.5e-4;
+    const power = 50 ** 2 / (4 * loop(AIR + 40));
+    const steps = [{ duration: 5000, power }];
+    const found = followLoad(new TransientLadder(warming), placed, { name: '', before: 0, steps, cycles: 1 }, STATE);
+    expect(found.status).toBe('voltage-collapse');
+    expect(found.reached).toBeGreaterThan(1);
+    expect(found.reached).toBeLessThan(5000);
+    expect(found.points.at(-1)?.time).toBeCloseTo(found.reached, 9);
+    expect(Math.max(...found.temperature) - AIR).toBeCloseTo(40, 1);
+  });
+
+  it('has its worst moment first where all are alike, and temperatures that stay as they were', () => {
+    const transient = new TransientLadder({ ...pair, limits: { ...pair.limits, barRise: Number.POSITIVE_INFINITY } });
+    const { worst, temperature } = followLoad(transient, placed, history, STATE);
+    expect(worst?.time).toBe(0);
+    const kept = [...temperature];
+    transient.advance(900 * VOLTS, 100);
+    expect([...temperature]).toEqual(kept);
   });
 
   it('has no point where the load before it is not carried', () => {
@@ -247,7 +312,7 @@ describe('peaks on nodes 25 m apart', () => {
   /** Part of the way that an exponential goes. */
   const part = (seconds: number) => 1 - Math.exp(-seconds / tau);
 
-  it.each([[400, 900, 20, 0], [900, 400, 5, 10]])('of %d s after every %d s at a load that settles at %d K', (on, off, between, before) => {
+  it.each([[400, 900, 20, 0], [900, 400, 5, 10], [1, 3, 0, 0]])('of %d s after every %d s at a load that settles at %d K', (on, off, between, before) => {
     const rest = { duration: off, power: watts(between) };
     const peak = peakOf({ before: watts(before), duration: on, rest });
     // At its end: [final·(1 − a) + between·(1 − b)·a]/(1 − a·b) with a, b what is left after peak and rest.
@@ -278,6 +343,23 @@ describe('peaks on nodes 25 m apart', () => {
     expect(String(before)).toContain(`the load of ${(watts(51) / 1e3).toFixed(3)} kW beside the peak breaks a limit itself: bar rise`);
     const rest = found({ before: 0, duration: 10, rest: { duration: 5000, power: watts(55) } });
     expect(rest).toMatchObject({ name: 'NoRoomForPeak', power: watts(55) });
+  });
+
+  it('of a microsecond on a bar that hardly cools is the adiabatic current', () => {
+    const wire = plainPole(2, { plates: onePlate(0.005, 0.0005), material: alone, emissivity: 0 });
+    const covered = sampleRack({
+      slotCount: 2, pitch: 0.1, supply: wire, return: wire, films: filmsOf({ model: 'fixed', coefficient: 1e-4 }), limits: { barRise: 50 },
+      setVoltage: 1e6, air: { inlet: AIR },
+    });
+    const peak = ratedPeak(covered, scenarioOf([shelf(1), load(2)]), { before: 0, duration: 1e-6 });
+    // Each node has half of the segment's heat for the metal of a whole pitch: half the heat of the adiabatic formula.
+    const wanted = 1e6 * adiabaticCurrent(alone, 2.5e-6, AIR, AIR + 100, 1e-6);
+    expect(peak.power / wanted).toBeCloseTo(1, 3);
+  });
+
+  it('is nothing where the air alone breaks a limit', () => {
+    const hot = { ...apart, limits: { ...apart.limits, barTemperature: AIR - 1 } };
+    expect(ratedPeak(hot, two, { before: 0, duration: 10 })).toMatchObject({ power: 0, binding: { limit: 'bar-temperature' } });
   });
 
   it('is the lowest over the states, whichever comes first', () => {
