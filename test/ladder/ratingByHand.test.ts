@@ -163,8 +163,93 @@ describe('limits of temperature', () => {
     expect(half.balance.heatIn).toBeCloseTo(half.balance.jouleHeat, 6);
   });
 
+  it('count from the air without load to the limit', () => {
+    for (const [limits, limit] of [[{ barTemperature: 344 }, 'bar-temperature'], [{ contactTemperature: 320 }, 'contact-temperature']] as const) {
+      // 20 K in the middle, whose air is 304 K; 10 K at the contacts, whose air is 300 K.
+      const half = solved(new RackModel(apart(limits)), scenario, watts(20));
+      expect(half.utilisation).toBeCloseTo(0.5, 5);
+      expect(half.binding.limit).toBe(limit);
+    }
+  });
+
+  it('below the air are broken by any bar, which is a solution all the same', () => {
+    const hot = solved(new RackModel(apart({ barTemperature: 299 })), scenario, watts(20));
+    expect(hot).toMatchObject({ status: 'solved', utilisation: NONE, binding: { limit: 'bar-temperature' } });
+    expect(hot.supplyTemperature[1]).toBeCloseTo(324, 4);
+  });
+
+  it('of contacts name the pole of the hotter contact, though both poles are alike', () => {
+    for (const [resistances, pole] of [[[1e-4, 2e-4], 'return'], [[2e-4, 1e-4], 'supply']] as const) {
+      const spots = { contactResistance: resistances, contactHeatShare: 0, contactThermalResistance: 2 };
+      const rack = sampleRack({ limits: { contactTemperature: 340 } });
+      expect(rateScenario(rack, scenarioOf([shelf(3), load(20, spots)]))).toMatchObject({ limit: 'contact-temperature', slot: 20, pole });
+      expect(bracketed(rack, scenarioOf([shelf(3), load(20, spots)]))).toMatchObject({ limit: 'contact-temperature', slot: 20, pole });
+    }
+  });
+
   it('that nothing sets are not used at all', () => {
     expect(solved(new RackModel(apart({})), scenario, watts(20)).utilisation).toBe(0);
+  });
+});
+
+describe('where power and heat go', () => {
+  const N = 5;
+  const PITCH = 0.1;
+  const contact = { contactResistance: [2e-5, 4e-5] as const, contactHeatShare: 0.6, contactEdgeHeight: 0.02, contactThermalResistance: 0.5 };
+  const bar = (depth: number) => plainPole(N, { plates: onePlate(depth, 0.01), emissivity: 0.4 });
+  const rack = sampleRack({
+    slotCount: N, pitch: PITCH, supply: bar(0.1), return: bar(0.06), films: filmsOf({ model: 'fixed', coefficient: 6 }), limits: {},
+    air: { inlet: 300, surroundings: 290 },
+  });
+  const scenario = scenarioOf([
+    shelf(1, contact), load(3, { ...contact, power: 1, heatConductance: 0.3, heatRise: 15 }), load(4, { ...contact, power: 3 }), battery(5, contact),
+  ]);
+
+  it('is the sum over segments, contacts and surfaces written out by hand, and closes', () => {
+    const solution = solved(new RackModel(rack), scenario, 40_000);
+    const { balance, units, segmentCurrent: amps } = solution;
+    const temperatures = [solution.supplyTemperature, solution.returnTemperature];
+    let [joule, convection, radiation, paths] = [0, 0, 0, 0];
+    [0.1, 0.06].forEach((depth, p) => {
+      const t = temperatures[p];
+      for (let i = 0; i < N; i++) {
+        const around = 2 * (depth + 0.01) * PITCH;
+        convection += 6 * around * (t[i] - 300);
+        radiation += 0.4 * 5.670374e-8 * around * (t[i] ** 4 - 290 ** 4);
+        if (i === 2) paths += 0.3 * (300 + 15 - t[i]);
+        if (i === N - 1) continue;
+        joule += amps[i] ** 2 * ((1.724138e-8 * PITCH) / (depth * 0.01)) * (1 + 0.00393 * ((t[i] + t[i + 1]) / 2 - 293.15));
+      }
+    });
+    const contacts = units.reduce((sum, { current }) => sum + current ** 2 * 6e-5, 0);
+    expect(balance.jouleHeat / joule).toBeCloseTo(1, 9);
+    expect(balance.contactHeat / contacts).toBeCloseTo(1, 9);
+    expect(balance.convection / convection).toBeCloseTo(1, 7);
+    expect(balance.radiation / radiation).toBeCloseTo(1, 9);
+    expect(balance.heatIn / (joule + balance.spreadingHeat + 0.6 * contacts + paths)).toBeCloseTo(1, 9);
+    expect(balance.spreadingHeat).toBeGreaterThan(1);
+    expect(balance.sourcePower).toBeCloseTo(40_000 + joule + contacts + balance.spreadingHeat, 5);
+    expect(balance.powerResidual).toBeCloseTo(0, 6);
+    expect(balance.heatResidual).toBeCloseTo(0, 6);
+    expect(balance.currentResidual).toBeLessThan(1e-9 * units[0].current);
+  });
+
+  it('leaves contacts as warm as the hottest point beneath them and what they make themselves', () => {
+    const { units, supplyHottest, returnHottest, supplyTemperature } = solved(new RackModel(rack), scenario, 40_000);
+    for (const { unit, current, contactTemperature } of units) {
+      const i = unit.contactSlot - 1;
+      expect(contactTemperature[0]).toBeCloseTo(supplyHottest[i] + current ** 2 * 2e-5 * 0.5, 8);
+      expect(contactTemperature[1]).toBeCloseTo(returnHottest[i] + current ** 2 * 4e-5 * 0.5, 8);
+    }
+    expect(supplyHottest[3] - supplyTemperature[3]).toBeGreaterThan(0.5);
+  });
+
+  it('is kept in a solution while the model goes on', () => {
+    const model = new RackModel(rack);
+    const first = solved(model, scenario, 40_000);
+    const kept = structuredClone(first);
+    solved(model, scenario, 10_000);
+    expect(first).toEqual(kept);
   });
 });
 

@@ -28,8 +28,11 @@ describe('formulas of air and films', () => {
     expect(call).toThrow(words);
   });
 
-  it('a plate in parallel flow is laminar up to Re 5e5 itself', () => {
+  it('a plate in parallel flow is laminar up to Re 5e5 itself, and mixed beyond', () => {
     expect(flatPlateNusselt(5e5, 1)).toBeCloseTo(0.664 * Math.sqrt(5e5), 9);
+    // Incropera, eq. 7.38: (0.037·63095.734 − 871)·Pr^(1/3) at Re 1e6.
+    expect(flatPlateNusselt(1e6, 1)).toBeCloseTo(1463.542, 3);
+    expect(flatPlateNusselt(1e6, 0.729)).toBeCloseTo(0.9 * 1463.542, 3);
   });
 
   it('air is given from 150 K to 1400 K, both included', () => {
