@@ -253,6 +253,53 @@ describe('where power and heat go', () => {
   });
 });
 
+describe('a bar that is warm enough to lose its voltage', () => {
+  // Two nodes 20 m apart, alike: ½·I²·R(T) = h·P·pitch·(T − air) at each, and power = U·I − I²·2R(T).
+  const wire = plainPole(2, { plates: onePlate(0.05, 0.005), emissivity: 0 });
+  const rack = sampleRack({
+    slotCount: 2, pitch: 20, supply: wire, return: wire, films: filmsOf({ model: 'fixed', coefficient: 8 }), limits: {}, air: { inlet: 300 },
+  });
+  const scenario = scenarioOf([shelf(1), load(2)]);
+  const resistance = (rise: number) => ((1.724138e-8 * 20) / 2.5e-4) * (1 + 0.00393 * (rise + 6.85));
+  const current = (rise: number) => Math.sqrt((2 * 8 * 0.11 * 20 * rise) / resistance(rise));
+  const power = (rise: number) => 50 * current(rise) - 2 * current(rise) ** 2 * resistance(rise);
+
+  it('carries up to the largest power at which it may settle, and is as warm there as the two equations say', () => {
+    let [most, at] = [0, 0];
+    for (let rise = 0.01; rise < 400; rise += 0.01) if (power(rise) > most) [most, at] = [power(rise), rise];
+    // So near the largest power the sweeps that a solve takes grow without bound; the search says what is lost all the same.
+    for (const rated of [rateScenario(rack, scenario), bracketed(rack, scenario)]) {
+      expect(rated).toMatchObject({ limit: 'voltage-collapse', slot: 0, pole: 'both' });
+      // Within a millionth, on the safe side.
+      expect((rated?.power ?? 0) / most).toBeGreaterThan(1 - 1e-6);
+      expect((rated?.power ?? 0) / most).toBeLessThan(1 + 1e-8);
+    }
+    const model = new RackModel(rack);
+    for (const part of [0.3, 0.9, 0.99, 0.9999]) {
+      const { supplyTemperature, returnTemperature } = solved(model, scenario, part * most);
+      const rise = supplyTemperature[0] - 300;
+      expect(power(rise) / (part * most)).toBeCloseTo(1, 6);
+      expect(rise).toBeLessThan(at);
+      expect(returnTemperature[1] - 300).toBeCloseTo(rise, 5);
+    }
+    for (const part of [1.0001, 1.01, 3]) {
+      expect(model.solutionAt(scenario, part * most, model.states(scenario)[0]).status).toBe('voltage-collapse');
+    }
+  });
+});
+
+describe('the order of the operating states', () => {
+  it('changes neither the rated power nor what it costs to find it', () => {
+    const units = [load(1, { power: 3 }), shelf(10), load(14), shelf(20), battery(30), load(40, { power: 2 })];
+    const rules = ['all-in-service', 'one-source-out', 'batteries-alone'] as const;
+    for (const scenario of [scenarioOf(units), scenarioOf(units.slice(0, 5)), scenarioOf(units.slice(1))]) {
+      const [one, other] = [rules, [...rules].reverse()].map((operatingStates) => rateScenario(sampleRack({ operatingStates }), scenario));
+      expect(other.power / one.power).toBeCloseTo(1, 8);
+      expect([other.state.rule, other.state.outSlot, other.sweeps]).toEqual([one.state.rule, one.state.outSlot, one.sweeps]);
+    }
+  });
+});
+
 describe('what has no rating', () => {
   const scenario = scenarioOf([shelf(1), load(3)]);
 
