@@ -39,8 +39,11 @@ const CARRIED = 2;
 const UTILISATION_TOLERANCE = 1e-8;
 /** Relative width of the bracket that ends a search for a collapse. */
 const BRACKET_TOLERANCE = 1e-9;
-/** Relative width around the loss of the last solution in which solves need not settle. */
-const UNSETTLED_WIDTH = 1e-6;
+/**
+ * Relative widths around the loss of the last solution in which solves need not settle: the sweeps they take grow with the
+ * inverse root of the distance from it, so that this much is left of them.
+ */
+const UNSETTLED_WIDTHS = [1e-6, 1e-5];
 /** A search that falls below this part of its start has found that nothing can be carried. */
 const NOTHING = 1e-9;
 /** W; a rack that carries this much has no limit. */
@@ -69,7 +72,7 @@ export class Rating {
    */
   ratedPower(): RatedPower {
     const answer = this.ratedBelow(Number.POSITIVE_INFINITY);
-    if (answer === null) throw new RatingError('no operating state to rate', 0);
+    if (answer === null) throw new RatingError('the search ended without a power', 0);
     return answer;
   }
 
@@ -80,6 +83,7 @@ export class Rating {
   ratedBelow(below: number): RatedPower | null {
     const { ladder } = this;
     const { states } = ladder;
+    if (states.length === 0) throw new RatingError('no operating state to rate', 0);
     const unloaded = this.brokenUnloaded();
     if (unloaded !== null) return { power: 0, ...unloaded, state: states[0], search: 'unloaded', sweeps: ladder.sweeps };
     if (states.length === 1) return this.rateFirst(states[0], below);
@@ -304,10 +308,12 @@ export class Rating {
    * @throws RatingError where there is: then the solver is at fault
    */
   private failureBeyond(power: number): Binding {
-    const above = power * (1 + UNSETTLED_WIDTH);
-    this.ladder.kernel.call.beginAt(above);
-    const status = this.ladder.solve(above);
-    if (status === 'voltage-collapse' || status === 'no-steady-state') return failureBinding(status);
+    for (const width of UNSETTLED_WIDTHS) {
+      const above = power * (1 + width);
+      this.ladder.kernel.call.beginAt(above);
+      const status = this.ladder.solve(above);
+      if (status === 'voltage-collapse' || status === 'no-steady-state') return failureBinding(status);
+    }
     throw new RatingError('the ladder did not converge near a power that it may carry', power);
   }
 

@@ -1,6 +1,7 @@
 /** Racks from mild to absurd, drawn quickly from a seed: 1 to 200 slots, resistances over eight decades, air −40 to 70 °C. */
 import { randomStream } from '../../lib/draw/randomStream.js';
 import type { PlacedUnit, Scenario } from '../../lib/draw/scenario.js';
+import type { RackModel } from '../../lib/ladder/index.js';
 import type { Film, Limits, OperatingStateRule, Pole, Rack } from '../../lib/rack/model.js';
 import { battery, COPPER, load, sampleRack, scenarioOf, shelf } from './sampleRack.js';
 
@@ -93,4 +94,21 @@ export function absurdRack(index: number, placements: number): { readonly rack: 
     });
   };
   return { rack, scenarios: Array.from({ length: placements }, placement) };
+}
+
+/** Relative distance of the two sides. */
+const SIDE = 1e-6;
+
+/** What is wrong on either side of a rated power; null where all limits hold below it and one breaks above it. */
+export function bothSides(model: RackModel, scenario: Scenario, power: number): string | null {
+  const worstAt = (watts: number) => Math.max(...model.states(scenario).map((state) => {
+    const solution = model.solutionAt(scenario, watts, state);
+    return solution.status === 'solved' ? solution.utilisation : Number.POSITIVE_INFINITY;
+  }));
+  if (power === 0) return worstAt(1e-6) >= 1 ? null : 'nothing is carried, but 1 µW is';
+  const below = worstAt(power * (1 - SIDE));
+  // The search ends within 1e-8 of the limit: where load hardly matters, a millionth less is no less.
+  if (!(below < 1 + 1e-8)) return `utilisation ${below} below`;
+  const above = worstAt(power * (1 + SIDE));
+  return above > 1 ? null : `utilisation ${above} above`;
 }

@@ -4,16 +4,13 @@
  */
 import { describe, expect, it } from 'vitest';
 import { NoFeedError, RackModel, RatingError } from '../../lib/ladder/index.js';
-import type { Scenario } from '../../lib/draw/scenario.js';
-import { absurdRack } from './absurdRack.js';
+import { absurdRack, bothSides } from './absurdRack.js';
 
 const PLACEMENTS = 10;
 const RACKS = Number(process.env.RACKS ?? 4000) / PLACEMENTS;
 const FROM = Number(process.env.RACKS_FROM ?? 0) / PLACEMENTS;
 /** Every so many racks both sides of the rated power are looked at too. */
 const LOOK_EVERY = 7;
-/** Relative distance of the two sides. */
-const SIDE = 1e-6;
 
 describe('racks from mild to absurd', () => {
   it(`end in a rated power that holds on both sides, or in a named reason (${RACKS * PLACEMENTS} racks)`, () => {
@@ -46,17 +43,3 @@ describe('racks from mild to absurd', () => {
     expect(defects / (RACKS * PLACEMENTS)).toBeLessThan(1e-3);
   }, 3_600_000);
 });
-
-/** What is wrong on either side of a rated power; null where all limits hold below it and one breaks above it. */
-function bothSides(model: RackModel, scenario: Scenario, power: number): string | null {
-  const worstAt = (watts: number) => Math.max(...model.states(scenario).map((state) => {
-    const solution = model.solutionAt(scenario, watts, state);
-    return solution.status === 'solved' ? solution.utilisation : Number.POSITIVE_INFINITY;
-  }));
-  if (power === 0) return worstAt(1e-6) >= 1 ? null : 'nothing is carried, but 1 µW is';
-  const below = worstAt(power * (1 - SIDE));
-  // The search ends within 1e-8 of the limit: where load hardly matters, a millionth less is no less.
-  if (!(below < 1 + 1e-8)) return `utilisation ${below} below`;
-  const above = worstAt(power * (1 + SIDE));
-  return above > 1 ? null : `utilisation ${above} above`;
-}

@@ -6,7 +6,7 @@ import {
 } from '../../lib/ladder/index.js';
 import type { Film, Pole, Rack, Section } from '../../lib/rack/model.js';
 import type { Scenario } from '../../lib/draw/scenario.js';
-import { rackCase } from './randomRack.js';
+import { rackCase, racks } from './randomRack.js';
 import { spreadingByHand } from './spreadingByHand.js';
 
 /** Film coefficient from the textbook functions, for a vertical face; no tables. */
@@ -118,7 +118,7 @@ describe('every solution on random racks', () => {
           expect(Math.abs(balance.heatResidual)).toBeLessThanOrEqual(1e-9 * Math.max(heat, 1));
         }
       }),
-      { numRuns: 200, seed: 11, endOnFailure: true },
+      { numRuns: racks(200), seed: 11, endOnFailure: true },
     );
   });
 
@@ -135,9 +135,9 @@ describe('every solution on random racks', () => {
         const scale = (solution.balance.jouleHeat + solution.balance.contactHeat) / rack.slotCount + 1;
         expect(worstNodeResidual(rack, scenario, solution)).toBeLessThan(1e-7 * scale);
       }),
-      { numRuns: 200, seed: 12, endOnFailure: true },
+      { numRuns: racks(200), seed: 12, endOnFailure: true },
     );
-    expect(checked).toBeGreaterThan(150);
+    expect(checked).toBeGreaterThan(racks(150));
   });
 
   it('sources and loads obey their terminal laws', () => {
@@ -170,7 +170,7 @@ describe('every solution on random racks', () => {
           for (const value of perWeight) expect(value).toBeCloseTo(perWeight[0], 6);
         }
       }),
-      { numRuns: 100, seed: 13, endOnFailure: true },
+      { numRuns: racks(100), seed: 13, endOnFailure: true },
     );
   });
 });

@@ -39,7 +39,7 @@ describe('spreading in a strip', () => {
       const q = (n * Math.PI * height) / depth;
       return (-2 * Math.expm1(-q / 2)) / q;
     }) + rest(height, depth) - height / (8 * depth);
-    expect(patchMiddle(height, depth)).toBeCloseTo(middle, height > 0.1 ? 4 : 6);
+    expect(patchMiddle(height, depth)).toBeCloseTo(middle, 6);
     expect(patchMiddle(height, depth)).toBeGreaterThan(patchMean(height, depth));
   });
 
@@ -64,8 +64,11 @@ describe('a rack with contacts at the front edge', () => {
     return { rated, solution };
   };
 
-  it('has the hot spots and the spreading heat of the sums written out by hand', () => {
-    const { solution } = solve(scenario);
+  it.each([[0.156, 0.187], [0.187, 0.1], [0.08, 0.16]])('%d m and %d m deep has the hot spots and spreading heat of the sums by hand', (front, back) => {
+    const rack = sampleRack({
+      supply: plainPole(44, { plates: onePlate(front, 0.012) }), return: plainPole(44, { plates: onePlate(back, 0.01) }),
+    });
+    const { solution } = solve(scenario, rack);
     let heat = 0;
     ([0, 1] as const).forEach((p) => {
       const byHand = spreadingByHand(rack, scenario, solution, p);
@@ -77,7 +80,7 @@ describe('a rack with contacts at the front edge', () => {
       heat += byHand.heat.reduce((sum, watts) => sum + watts, 0);
     });
     expect(solution.balance.spreadingHeat).toBeCloseTo(heat, 9);
-    expect(heat).toBeGreaterThan(5);
+    expect(heat).toBeGreaterThan(1);
   });
 
   it('is rated where the hottest point of the depth meets the limit', () => {

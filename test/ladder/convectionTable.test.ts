@@ -69,6 +69,49 @@ describe('the table of a section’s convection', () => {
     expect(table.fillFor(330, 300)).toBe(true);
   });
 
+  it('reaches from 2.25 K to 256 K of rise and from 220 K to 440 K of air, the lower ends included', () => {
+    const table = new ConvectionTable(cases[2].surface);
+    const isInside = (rise: number, air: number) => table.fillFor(air + rise, air);
+    expect([[2.25, 300], [255.9, 300], [9, 220], [9, 439.9]].map(([rise, air]) => isInside(rise, air))).toEqual([true, true, true, true]);
+    expect([[2.24, 300], [256, 300], [9, 219.9], [9, 440]].map(([rise, air]) => isInside(rise, air))).toEqual([false, false, false, false]);
+  });
+
+  it('is that of the film laws at the nodes of its grid, and does not depend on what was asked before', () => {
+    const [one, other] = [0, 1].map(() => new ConvectionTable(cases[4].surface));
+    const nodes = [[1.5, 220], [2.03125, 300], [7, 301], [15.96875, 439]] as const;
+    for (const [root, air] of nodes) {
+      const found = one.convection(air + root ** 2, air);
+      const exact = one.byLaws(air + root ** 2, air);
+      expect(found.heat / exact.heat).toBeCloseTo(1, 12);
+      expect(found.slope / exact.slope).toBeCloseTo(1, 12);
+    }
+    for (const [root, air] of [...nodes].reverse()) {
+      expect(other.convection(air + root ** 2, air)).toEqual(one.convection(air + root ** 2, air));
+    }
+  });
+
+  it('hands out the cells of a range of air temperatures, all of them filled', () => {
+    const table = new ConvectionTable(cases[3].surface);
+    const { coefficients: c, ...grid } = table.filledCells(300.5, 302.25);
+    expect(grid).toEqual({ rootFrom: 1.5, rootsPerUnit: 32, rootCells: 464, airFrom: 300, airStep: 1, airCells: 3 });
+    expect(c.length).toBe(3 * 464 * 16);
+    for (let j = 0; j < 3; j++) {
+      for (let i = 0; i < 464; i += 7) {
+        const [x, y] = [0.4, 0.7];
+        let heat = 0;
+        for (let m = 0; m < 4; m++) for (let n = 0; n < 4; n++) heat += c[(j * 464 + i) * 16 + 4 * m + n] * y ** m * x ** n;
+        const air = 300 + j + y;
+        const exact = table.byLaws(air + (1.5 + (i + x) / 32) ** 2, air).heat;
+        expect(Math.abs(heat / exact - 1)).toBeLessThan(1e-8);
+      }
+    }
+    expect(table.filledCells(220, 221)).toMatchObject({ airFrom: 220, airCells: 1 });
+    expect(table.filledCells(439, 440)).toMatchObject({ airFrom: 439, airCells: 1 });
+    for (const [from, to] of [[219.9, 300], [300, 300], [301, 300], [300, 440.1], [Number.NaN, 300]]) {
+      expect(() => table.filledCells(from, to)).toThrow(`air from ${from} K to ${to} K: must ascend within 220 K to 440 K`);
+    }
+  });
+
   it('does not hold up a rack whose bar gives its heat to the surroundings by radiation alone', () => {
     const rack = sampleRack({ films: filmsOf({ model: 'fixed', coefficient: 0 }) });
     const placed = scenarioOf([...slots(39, 44).map((slot) => shelf(slot)), ...slots(1, 16).map((slot) => load(slot))]);

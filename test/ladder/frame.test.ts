@@ -4,6 +4,7 @@ import { scenarioSource } from '../../lib/draw/index.js';
 import { type LadderSolution, RackModel } from '../../lib/ladder/index.js';
 import { loadStudy, parseCatalogue, parseRack, type Rack } from '../../lib/rack/index.js';
 import { proveFloor, toleranceRanges } from '../../lib/worst/index.js';
+import { racks } from './randomRack.js';
 import { battery, COPPER, load, plainPole, sampleRack, scenarioOf, shelf } from './sampleRack.js';
 
 const UNLIMITED = Number.POSITIVE_INFINITY;
@@ -50,12 +51,31 @@ describe('return current between a source at the bottom and a load at the top', 
     close(source.voltage - taken.voltage, current * loop);
     close(solution.balance.sourcePower, 10_000 + current ** 2 * loop);
     expect(Math.abs(solution.balance.powerResidual)).toBeLessThan(1e-6);
+    // What the frame and both ground contacts lose, and the voltage between the poles before and after the contacts.
+    const [byGround, byReturn] = [(current * byPole) / (byPole + byFrame), (current * byFrame) / (byPole + byFrame)];
+    close(solution.balance.frameHeat, byGround ** 2 * byFrame, 1e-8);
+    close(solution.voltage[10], taken.voltage + (current + byReturn) * R);
+    close(solution.voltage[0], source.voltage - (current + byReturn) * R);
+    expect(solution.frame?.returnCurrent.length).toBe(10);
+    expect(solution.frame?.frameCurrent.length).toBe(10);
+    close(solution.frame?.frameCurrent[3] ?? 0, byGround, 1e-8);
+    close(solution.balance.contactHeat, 2 * R * (current ** 2 + byReturn ** 2), 1e-8);
+  });
+
+  it('warms the return contact by what it leaves to it', () => {
+    const spot = { contactResistance: [R, R] as const, contactThermalResistance: 3, groundContact: { resistance: 1e-4, maxCurrent: UNLIMITED } };
+    const solution = solved(rackWith({ resistancePerMetre: 2e-4, bonds: [] }), scenarioOf([shelf(1, spot), load(11, spot)]));
+    for (const { unit, current, groundCurrent, contactTemperature: [supply, back] } of solution.units) {
+      const i = unit.contactSlot - 1;
+      close(supply - solution.supplyTemperature[i], current ** 2 * R * 3);
+      close(back - solution.returnTemperature[i], (current - (groundCurrent ?? 0)) ** 2 * R * 3, 1e-8);
+    }
   });
 
   it('goes by bonds where only the bar is tied to the frame, and leaves the ends of the bar alone', () => {
     const frame = { resistancePerMetre: 1e-4, bonds: [2, 10].map((slot) => ({ slot, resistance: 3e-5, maxCurrent: UNLIMITED })) };
     const contact = { contactResistance: [R, R] as const };
-    const { units: [, taken], frame: found } = solved(rackWith(frame), scenarioOf([shelf(1, contact), load(11, contact)]));
+    const { units: [, taken], frame: found, balance } = solved(rackWith(frame), scenarioOf([shelf(1, contact), load(11, contact)]));
     const between = 0.8 * POLE;
     const around = 6e-5 + 8 * PITCH * 1e-4;
     close(found?.bonds[1].current ?? 0, (taken.current * between) / (between + around));
@@ -64,6 +84,11 @@ describe('return current between a source at the bottom and a load at the top', 
     close(found?.returnCurrent[9] ?? 0, taken.current);
     close(found?.returnCurrent[4] ?? 0, (taken.current * around) / (between + around));
     expect(taken.groundCurrent).toBeNull();
+    const wanted = (taken.current * between) / (between + around);
+    expect(found?.bonds.map(({ slot }) => slot)).toEqual([2, 10]);
+    close(balance.frameHeat, wanted ** 2 * around, 1e-8);
+    expect(found?.frameCurrent[0]).toBeCloseTo(0, 6);
+    close(found?.frameCurrent[1] ?? 0, wanted, 1e-8);
   });
 
   it('is not changed by a frame that nothing touches', () => {
@@ -127,6 +152,12 @@ describe('limits of ground contacts and bonds', () => {
   it('of bonds bind as well', () => {
     const rack = rackWith({ ...frame, bonds: [{ ...frame.bonds[0], maxCurrent: 5 }] }, { barRise: 60 });
     expect(new RackModel(rack).rate(scenario(UNLIMITED))).toMatchObject({ limit: 'bond-current', slot: 3 });
+    const both = { ...frame, bonds: [{ ...frame.bonds[0], maxCurrent: 1e6 }, { slot: 8, resistance: 1e-4, maxCurrent: 5 }] };
+    const second = new RackModel(rackWith(both, { barRise: 60 }));
+    const rated = second.rate(scenario(UNLIMITED));
+    expect(rated).toMatchObject({ limit: 'bond-current', slot: 8 });
+    const at = second.solutionAt(scenario(UNLIMITED), rated.power, rated.state);
+    expect(Math.abs(at.status === 'solved' ? (at.frame?.bonds[1].current ?? 0) : 0)).toBeCloseTo(5, 5);
   });
 
   it('are met on both sides of the rated power over the draw of a demonstration rack', () => {
@@ -142,7 +173,7 @@ describe('limits of ground contacts and bonds', () => {
     const source = scenarioSource(grounded);
     const model = new RackModel(grounded.rack);
     const limits = new Set<string>();
-    for (let i = 0; i < 40; i++) {
+    for (let i = 0; i < racks(40); i++) {
       const { scenario: drawn } = source.draw(i);
       const rated = model.rate(drawn);
       limits.add(rated.limit);
@@ -156,7 +187,7 @@ describe('limits of ground contacts and bonds', () => {
       expect(utilisation(rated.power * (1 - 1e-6))).toBeLessThanOrEqual(1);
       expect(utilisation(rated.power * (1 + 1e-6))).toBeGreaterThan(1);
     }
-    expect(limits.has('ground-contact-current') || limits.has('bond-current')).toBe(true);
+    if (racks(40) === 40) expect(limits.has('ground-contact-current') || limits.has('bond-current')).toBe(true);
   });
 
   it('have no floor yet, and say so', () => {

@@ -3,6 +3,9 @@ import type { Scenario } from '../../lib/draw/scenario.js';
 import type { Film, Films, Pole, Rack } from '../../lib/rack/model.js';
 import { battery, COPPER, load, sampleRack, scenarioOf, shelf } from './sampleRack.js';
 
+/** How many random racks are looked at where an ordinary run has so many; `RACK_PART=0.05` is enough for mutation testing. */
+export const racks = (count: number): number => Math.ceil(count * Number(process.env.RACK_PART ?? 1));
+
 export interface RackCase {
   readonly rack: Rack;
   readonly scenario: Scenario;

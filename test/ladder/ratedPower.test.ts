@@ -4,7 +4,7 @@ import { RackModel, rateScenario, RatingError } from '../../lib/ladder/index.js'
 import { Ladder } from '../../lib/ladder/ladder.js';
 import { Rating } from '../../lib/ladder/ratedPower.js';
 import { absurdRack } from './absurdRack.js';
-import { rackCase } from './randomRack.js';
+import { rackCase, racks } from './randomRack.js';
 import { COPPER, load, plainPole, sampleRack, scenarioOf, shelf, slots } from './sampleRack.js';
 
 const top = scenarioOf([
@@ -32,9 +32,9 @@ describe('rated power', () => {
         expect(worstAt(rated.power * (1 - 1e-6))).toBeLessThan(1);
         expect(worstAt(rated.power * (1 + 1e-6))).toBeGreaterThan(1);
       }),
-      { numRuns: 400, seed: 21, endOnFailure: true },
+      { numRuns: racks(400), seed: 21, endOnFailure: true },
     );
-    expect(bound.size).toBeGreaterThanOrEqual(2);
+    expect(bound.size).toBeGreaterThanOrEqual(racks(2));
   });
 
   it('names the limit, slot, pole and state that bind', () => {
@@ -137,9 +137,9 @@ describe('rated power', () => {
           expect(bracketed?.limit).toBe(joint.limit);
         }
       }),
-      { numRuns: 300, seed: 22, endOnFailure: true },
+      { numRuns: racks(300), seed: 22, endOnFailure: true },
     );
-    expect(compared).toBeGreaterThan(500);
+    expect(compared).toBeGreaterThan(racks(500));
   });
 
   it('a state passed over because it seemed to carry more does carry the rated power', () => {
@@ -153,7 +153,7 @@ describe('rated power', () => {
           expect(alone.power).toBeGreaterThan(rated.power * (1 - 1e-7));
         }
       }),
-      { numRuns: 300, seed: 23, endOnFailure: true },
+      { numRuns: racks(300), seed: 23, endOnFailure: true },
     );
   });
 

@@ -95,7 +95,7 @@ function search(
   let power = above === null ? Math.max(1.5 * beside, 1.2 * estimate) : secant(above.power, above.use.utilisation, null);
   let last: { power: number; use: number } | null = lowUse === null ? null : { power: low, use: lowUse.utilisation };
   for (let trial = 0; trial < MOST_TRIALS; trial++) {
-    if (!(power > low && power < high)) power = Number.isFinite(high) ? (low > 0 ? Math.sqrt(low * high) : high / 4) : 4 * power;
+    if (!(power > low && power < high)) power = Number.isFinite(high) ? (low > 0 ? Math.sqrt(low * high) : high / 4) : 4 * low;
     if (power > UNLIMITED) throw new RatingError('nothing limits the peak load of this rack', power);
     const found = use(power);
     if (found.utilisation <= 1) low = power;
