@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { type PlacedUnit, randomStream, type RuledUnit, type Scenario, scenarioSource, type StreamPurpose } from '../../lib/draw/index.js';
 import { permittedBottoms, type RuleBook, ruleBook } from '../../lib/draw/ruleBook.js';
 import { type OperatingState, operatingStates } from '../../lib/ladder/index.js';
-import type { OperatingStateRule, Rule, Study } from '../../lib/rack/index.js';
+import type { OperatingStateRule, Rule, SourcePositions, Study } from '../../lib/rack/index.js';
 import { sourceArrangementsOf } from '../../lib/worst/enumerateSources.js';
 import { type LoadFamily, loadFamilies, powerWithin } from '../../lib/worst/loadFamilies.js';
 import { type PlacementClass, PlacementProgram, type ProgramTerms } from '../../lib/worst/placementProgram.js';
@@ -52,6 +52,20 @@ function familyOf(study: Study, book: RuleBook, mayLeaveEmpty: boolean): LoadFam
   };
 }
 
+/** All places, or some of them. */
+function places(from: number, to: number, slotCount: number): { min: number; max: number } {
+  return whole(0, 1) === 0 ? { min: 1, max: slotCount } : { min: whole(from, to), max: whole(to, slotCount) };
+}
+
+function randomPositions(units: readonly { count: number }[], slotCount: number): SourcePositions {
+  const count = units.reduce((sum, one) => sum + one.count, 0);
+  const kind = whole(0, 3);
+  if (kind === 0 || (kind === 1 && count === 1)) return { draw: 'uniform' };
+  if (kind === 1) return { draw: 'groups', sizes: [1, count - 1] };
+  if (kind === 2) return { draw: 'contiguous' };
+  return { draw: 'bands', bands: [{ fromSlot: 1, toSlot: 3, count: 1 }, { fromSlot: 4, toSlot: slotCount, count: count - 1 }] };
+}
+
 function randomCase(turn: number): Case {
   const base = smallStudy(turn);
   const slotCount = whole(5, 6);
@@ -61,7 +75,7 @@ function randomCase(turn: number): Case {
     { id: 'battery', count: rule === 'batteries-alone' ? 1 : 0 },
   ].filter(({ count }) => count > 0);
   const study: Study = {
-    ...base, rack: { ...base.rack, slotCount }, sources: { units, positions: { draw: 'uniform' } },
+    ...base, rack: { ...base.rack, slotCount }, sources: { units, positions: randomPositions(units, slotCount) },
     rules: whole(0, 1) === 0 ? [] : [SOURCE_RULES[whole(0, 2)]],
   };
   const book = ruleBook(study);
@@ -69,13 +83,9 @@ function randomCase(turn: number): Case {
   const bins = whole(4, 7);
   const array = (length: number) => Float64Array.from({ length }, () => number(-1, 3));
   const family = familyOf(study, book, turn % 4 !== 3);
-  const [low, high] = [whole(1, 3), whole(3, slotCount)];
   return {
     study, book, program, bins,
-    part: {
-      family, total: family.total,
-      lowestSource: { min: 1, max: whole(0, 1) === 0 ? slotCount : high }, highestSource: { min: whole(0, 1) === 0 ? 1 : low, max: slotCount },
-    },
+    part: { family, total: family.total, lowestSource: places(1, 3, slotCount), highestSource: places(2, 4, slotCount) },
     terms: {
       segment: Array.from({ length: program.inService + 1 }, () => array((bins + 1) * (slotCount - 1))),
       source: program.pieces.map(() => array(slotCount)), idleSource: program.pieces.map(() => array(slotCount)),
@@ -89,7 +99,8 @@ function* states({ program, book }: Case, sources: readonly RuledUnit[]): Genera
   const steps = sources.map(({ equipment, bottomSlot, heightSlots }): Step => {
     const piece = program.pieces.findIndex(({ unitType }) => unitType.id === equipment);
     const contact = bottomSlot + book.types.source(equipment, 'test').contactSlot - 1;
-    return { bottom: bottomSlot, heightSlots, contact, piece, active: program.feeds(program.pieces[piece]), option: -1, moved: 0 };
+    const active = (equipment === 'battery') === (program.rule === 'batteries-alone');
+    return { bottom: bottomSlot, heightSlots, contact, piece, active, option: -1, moved: 0 };
   });
   if (program.rule !== 'one-source-out') yield steps;
   else {
@@ -258,7 +269,7 @@ describe('the program over all placements', () => {
 
   it('comes to the most of all paths written out, and traces one that comes to it', () => {
     let some = 0;
-    for (let turn = 0; turn < 60; turn++) {
+    for (let turn = 0; turn < 120; turn++) {
       const given = randomCase(turn);
       const { program, terms, part, bins } = given;
       const expected = mostOfAll(given);
@@ -266,7 +277,10 @@ describe('the program over all placements', () => {
       if (expected === Number.NEGATIVE_INFINITY) continue;
       some++;
       expect(program.most(terms, part, bins, true)).toBeCloseTo(expected, 9);
-      const steps = program.tracedPlacement().map(({ piece, option, bottomSlot, share, inService }): Step => {
+      const traced = program.tracedPlacement();
+      expect(traced.map(({ bottomSlot }) => bottomSlot)).toEqual(traced.map(({ bottomSlot }) => bottomSlot).sort((a, b) => a - b));
+      for (const { piece, option } of traced) expect(Math.min(piece, option)).toBe(-1);
+      const steps = traced.map(({ piece, option, bottomSlot, share, inService }): Step => {
         const type = piece >= 0 ? program.pieces[piece].unitType : part.family.options[option].type;
         const contact = bottomSlot + type.contactSlot - 1;
         return { bottom: bottomSlot, heightSlots: type.heightSlots, contact, piece, active: inService, option, moved: Math.round(share * bins) };
