@@ -30,6 +30,13 @@ function oneRack(seed: number): Study {
   return loads.draw === 'inventory' ? { ...varying, loads: { ...loads, racks: loads.racks.slice(0, 1) } } : varying;
 }
 
+/** Air beside loads so warm, and its temperature so near to the limit, that what loads add grows with their power, not its square. */
+function withExhaust(study: Study): Study {
+  const { rack } = study;
+  const limits = { ...rack.limits, barRise: 80, barTemperature: Math.max(...rack.air.profile) + 330, contactTemperature: 340 };
+  return { ...study, rack: { ...rack, limits, air: { ...rack.air, exhaustRise: 4e-3 } } };
+}
+
 interface InState {
   readonly scenario: Scenario;
   readonly state: OperatingState;
@@ -175,15 +182,16 @@ describe('a class of placements', () => {
     for (const share of Object.values(nearest)) expect(share).toBeGreaterThan(0.998);
   });
 
-  it('carries what it says at the slot where a placement of it meets a limit', () => {
+  it.each([['as drawn', SEEDS, 1.2, 0.97], ['with much exhaust', [11, 18, 39, 53], 1.7, 0.9]] as const)(
+    'carries what it says at the slot where a placement of it meets a limit, %s', (air, seeds, factor, close) => {
     let near = 0;
-    for (const seed of SEEDS) {
-      const study = oneRack(seed);
+    for (const seed of seeds) {
+      const study = air === 'as drawn' ? oneRack(seed) : withExhaust(oneRack(seed));
       const ranges = rangesOf(study, seed);
       const alike = JSON.stringify(study.rack.supply) === JSON.stringify(study.rack.return);
       const model = new RackModel(study.rack);
       const all = drawnScenarios(study, ranges).map((scenario) => ({ scenario, rated: model.rate(scenario) }));
-      const search = new FloorSearch(study, ranges, 1.2 * Math.min(...all.map(({ rated }) => rated.power)));
+      const search = new FloorSearch(study, ranges, factor * Math.min(...all.map(({ rated }) => rated.power)));
       for (const branch of lowestClasses(search)) {
         for (const { scenario, rated } of all) {
           if (!inClass(branch, { scenario, state: rated.state })) continue;
@@ -191,10 +199,10 @@ describe('a class of placements', () => {
           const isThermal = ['bar-rise', 'bar-temperature', 'contact-temperature'].includes(rated.limit);
           const said = isThermal ? branch.carried[entry] : Math.min(branch.power, search.ceiling);
           expect(said, `seed ${seed}, ${rated.limit}`).toBeLessThanOrEqual(rated.power * (1 + SLACK));
-          if (said > 0.97 * rated.power) near++;
+          if (said > close * rated.power) near++;
         }
       }
     }
-    expect(near).toBeGreaterThan(20);
+    expect(near).toBeGreaterThan(10);
   });
 });

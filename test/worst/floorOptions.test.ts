@@ -1,6 +1,7 @@
 /** When a proof ends, and what it says then. */
-import { describe, expect, it } from 'vitest';
+import { beforeEach, describe, expect, it } from 'vitest';
 import { InputError } from '../../lib/rack/index.js';
+import type { Floor } from '../../lib/worst/answers.js';
 import { type FloorOptions, proveFloor } from '../../lib/worst/floor.js';
 import { FloorSearch } from '../../lib/worst/floorSearch.js';
 import { toleranceRanges } from '../../lib/worst/toleranceRanges.js';
@@ -14,7 +15,8 @@ const prove = (options: FloorOptions, now = noClock) => proveFloor(study, ranges
 const HIGH = 40e3;
 
 describe('a proof', () => {
-  const coarse = prove({ below: HIGH, mostClasses: 1 });
+  let coarse: Floor;
+  beforeEach(() => { coarse = prove({ below: HIGH, mostClasses: 1 }); });
 
   it('bounds the roots at least, and no more classes than asked for but the parts of the last one split', () => {
     expect(coarse).toMatchObject({ kind: 'bounded', classes: study.rack.operatingStates.length, finished: false, ranges });
@@ -75,8 +77,23 @@ describe('a proof', () => {
     expect(fed.power).toBeGreaterThan(40);
   });
 
+  it('is the same for two poles alike, bounded as one, and for poles that only say the same in other words', () => {
+    for (const seed of [11, 35, 53]) {
+      const base = floorStudy(seed);
+      const { supply } = base.rack;
+      const reworded = { joints: [...supply.joints, { aboveSlot: 1, resistance: 0 }], sections: supply.sections };
+      const floors = [supply, reworded].map((back) => proveFloor(
+        { ...base, rack: { ...base.rack, return: back } }, toleranceRanges(base, null), { below: HIGH, mostClasses: 5 }, noClock));
+      expect(floors[0].power).toBeGreaterThan(1000);
+      expect(floors[0].power / floors[1].power).toBeCloseTo(1, 9);
+      expect(floors[0].limitedBy).toBe(floors[1].limitedBy);
+    }
+  });
+
   it('is refused for a rack with a frame', () => {
     const frame = {} as NonNullable<typeof study.rack.frame>;
-    expect(() => new FloorSearch({ ...study, rack: { ...study.rack, frame } }, ranges, HIGH)).toThrow(InputError);
+    const make = () => new FloorSearch({ ...study, rack: { ...study.rack, frame } }, ranges, HIGH);
+    expect(make).toThrow(InputError);
+    expect(make).toThrow(/rack.*frame: found a frame that carries return current; .*leave it out where a floor is asked for/s);
   });
 });

@@ -128,4 +128,39 @@ describe('the terms of one placement', () => {
     // Most of them come within a tenth; what is left is given away where contacts are many and spreading is strong.
     expect(near).toBeGreaterThan(0.6 * looked);
   });
+
+  it('count the heat path of the slot’s own unit in its hot spot unless the bar would be too cool for the limit', () => {
+    let looked = 0;
+    for (const seed of [1, 5, 9, 11, 15, 18, 21, 30, 38, 53]) {
+      const found = solved(seed);
+      if (found === null) continue;
+      const { given } = boundOn(found, 0);
+      const path = { conductance: 0.3, rise: 20 };
+      const cases = { ...given, loadPath: given.loadPath.map(() => path), sourcePath: given.sourcePath.map(() => ({ conductance: 0, rise: 0 })) };
+      const edges = [...given.sourceContact, ...given.loadContact].map(({ edgeHeight }) => edgeHeight).filter((height) => height > 0);
+      const option = given.loadContact.findIndex(({ edgeHeight }) => edgeHeight > 0);
+      if (option < 0) continue;
+      const slot = 2;
+      const { bound, currents, warmest } = given;
+      const n = warmest.length;
+      const felt = bound.spreading.mutual.subarray(slot * n, slot * n + n).reduce((sum, one) => sum + one, 0);
+      const { middle } = bound.patch(slot, Math.min(...edges));
+      const sheet = Math.max(...warmest.map((t, i) => bound.sheetResistance(i, t)));
+      // Bar at the path's own 20 K, and above it what the hottest contact and 6 W by the path make of the hot spot.
+      const heats = [
+        ...given.sourceContact.map(({ resistance }) => ({ resistance, amperes: currents.largestSource })),
+        ...given.loadContact.map(({ resistance }, o) => ({ resistance, amperes: given.largestShare[o] * currents.perShare })),
+      ].map(({ resistance, amperes }) => amperes ** 2 * (resistance + sheet * (Math.max(0, middle) + felt)));
+      const cool = 20 + bound.sheetThermal[slot] * (felt + middle) * (Math.max(...heats) + 6);
+      const offset = (kind: TargetCase['kind'], limit: number) => (
+        targetTerms({ ...cases, slot, kind, limit }).terms.loadOffset[option][slot]);
+      const own = bound.sheetThermal[slot] * (bound.spreading.mutual[slot * n + slot] + middle) * 6;
+      expect(offset('rise', cool * 0.999) - offset('rise', cool * 1.001), `seed ${seed}`).toBeCloseTo(own, 9);
+      expect(own).toBeGreaterThan(0.01);
+      // A limit on a temperature may be met by a cool bar in warm air.
+      expect(offset('bar', cool * 1.001)).toBeCloseTo(offset('rise', cool * 0.999), 9);
+      looked++;
+    }
+    expect(looked).toBeGreaterThan(2);
+  });
 });
