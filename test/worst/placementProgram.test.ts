@@ -1,9 +1,12 @@
 /** The program against every path written out, on racks of five or six slots with random terms. */
 import { describe, expect, it } from 'vitest';
-import { type PlacedUnit, randomStream, type RuledUnit, type Scenario, scenarioSource, type StreamPurpose } from '../../lib/draw/index.js';
+import {
+  NOMINAL_BUILD, type PlacedUnit, randomStream, type RuledUnit, type Scenario, scenarioSource, type StreamPurpose,
+} from '../../lib/draw/index.js';
 import { permittedBottoms, type RuleBook, ruleBook } from '../../lib/draw/ruleBook.js';
 import { type OperatingState, operatingStates } from '../../lib/ladder/index.js';
 import type { OperatingStateRule, Rule, SourcePositions, Study } from '../../lib/rack/index.js';
+import { unitsOf } from '../../lib/worst/enumeratePlacements.js';
 import { sourceArrangementsOf } from '../../lib/worst/enumerateSources.js';
 import { type LoadFamily, loadFamilies, powerWithin } from '../../lib/worst/loadFamilies.js';
 import { type PlacementClass, PlacementProgram, type ProgramTerms } from '../../lib/worst/placementProgram.js';
@@ -290,5 +293,40 @@ describe('the program over all placements', () => {
       expect(inClass(given, steps)).toBe(true);
     }
     expect(some).toBeGreaterThan(30);
+  });
+
+  it('keeps a full rack whose lowest loads have their contacts at the top', () => {
+    const base = smallStudy(0);
+    const high = base.catalogue.loads.map((load) => ({ ...load, contactSlot: load.heightSlots }));
+    const study: Study = {
+      ...base, rules: [], rack: { ...base.rack, slotCount: 6 }, catalogue: { ...base.catalogue, loads: high },
+      sources: { units: [{ id: 'shelf', count: 1 }], positions: { draw: 'uniform' } },
+    };
+    const book = ruleBook(study);
+    const options = ['node', 'double', 'triple'].map((id) => {
+      const type = book.types.load(id, 'test');
+      const power = { min: type.heightSlots, max: type.heightSlots };
+      return { type, heightSlots: type.heightSlots, bottoms: permittedBottoms(book, type.index, type.heightSlots), power };
+    });
+    // Each slot holds 1 of 5, and no slot stays empty: what lies up to a slot is known but for the sources.
+    const family: LoadFamily = {
+      options, total: { min: 5, max: 5 }, counts: false, mayLeaveEmpty: false, leastPerSlot: 1, freeSlots: 5, atOneEnd: null,
+    };
+    const part = { family, total: family.total, lowestSource: { min: 1, max: 6 }, highestSource: { min: 1, max: 6 } };
+    const program = new PlacementProgram(study, book, 'all-in-service', [1, 2, 3]);
+    const at = (id: string, bottomSlot: number, power: number) => ({ id, bottomSlot, power });
+    for (const placed of [[at('shelf', 1, 0), at('triple', 2, 3), at('double', 5, 2)], [at('triple', 1, 3), at('shelf', 4, 0), at('double', 5, 2)]]) {
+      const units = unitsOf(study)(placed.map(({ id, bottomSlot, power }) => ({
+        kind: id === 'shelf' ? 'power-shelf' : 'load', equipment: id, bottomSlot, power,
+        heightSlots: id === 'shelf' ? 1 : book.types.load(id, 'test').heightSlots,
+      })));
+      const scenario: Scenario = { index: 0, units, build: NOMINAL_BUILD };
+      const [state] = operatingStates({ ...study.rack, operatingStates: ['all-in-service'] }, scenario);
+      for (const bins of [5, 20, 33]) {
+        const rewards = rewardsOf(program, part, bins, 6, scenario, state);
+        if (rewards === null) throw new Error('every load is among the options');
+        expect(program.most(rewards.terms, part, bins)).toBeCloseTo(rewards.earned, 9);
+      }
+    }
   });
 });
