@@ -23,6 +23,35 @@ describe('a change of a percentile', () => {
     },
   );
 
+  it('resamples as laying the drawn rows out and sorting them', () => {
+    const base = Array.from({ length: 30 }, uniforms('base'));
+    const other = Array.from({ length: 30 }, uniforms('other'));
+    for (const p of [0.05, 0.5, 0.9]) {
+      const { base: before, changes } = percentileChanges(base, [other], p, { ...options('hand'), resamples: 60 });
+      const random = uniforms('hand');
+      const found = Array.from({ length: 60 }, () => {
+        const rows = Array.from({ length: 30 }, () => Math.floor(30 * random()));
+        const at = (column: readonly number[]) => quantileSorted(Float64Array.from(rows, (j) => column[j]).sort(), p);
+        return [at(base), at(other) - at(base)];
+      });
+      [before, changes[0]].forEach(({ lower, upper }, k) => {
+        const ends = Float64Array.from(found, (one) => one[k]).sort();
+        expect(lower).toBeCloseTo(quantileSorted(ends, 0.05, 'type-6'), 12);
+        expect(upper).toBeCloseTo(quantileSorted(ends, 0.95, 'type-6'), 12);
+      });
+    }
+  });
+
+  it('is resampled a thousand times unless asked otherwise, twenty times at least', () => {
+    let drawn = 0;
+    const random = () => { drawn++; return 0.5; };
+    percentileChanges([1, 2, 3], [], 0.5, { confidence: 0.9, random });
+    expect(drawn).toBe(3000);
+    expect(percentileChanges([1, 2, 3], [], 0.5, { confidence: 0.9, resamples: 20, random }).base.estimate).toBe(2);
+    expect(() => percentileChanges([1, 2, 3], [], 0.5, { confidence: 0.9, resamples: 19, random })).toThrow(/resamples: found 19/);
+    expect(() => percentileChanges([1, 2, 3], [], 0.5, { confidence: 1, random })).toThrow(/confidence: found 1/);
+  });
+
   it('by a constant is that constant, without uncertainty: the rows belong together', () => {
     const base = Array.from({ length: 200 }, uniforms('constant'));
     const { base: before, changes } = percentileChanges(base, [base.map((value) => value + 8)], 0.1, options('b'));

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { sobolIndices, type SobolSample, StatisticsInputError } from '../../lib/statistics/index.js';
+import { quantileSorted, sobolIndices, type SobolSample, StatisticsInputError } from '../../lib/statistics/index.js';
 import { observedShare, shareDeviation, uniforms } from './support.js';
 
 /** Rows of f over independent uniform factors: matrices A and B, and A with each factor from B. */
@@ -24,7 +24,45 @@ function sampleOf(
 const additive = ([x, y]: readonly number[]) => x + 2 * y;
 const options = (seed: string) => ({ confidence: 0.95, resamples: 200, random: uniforms(seed) });
 
+/** The estimators written out over rows laid out one after the other, as often as they were drawn. */
+function writtenOut({ a, b, mixed }: SobolSample, rows: readonly number[]) {
+  const meanOf = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
+  const all = rows.flatMap((j) => [a[j], b[j]]);
+  const mean = meanOf(all);
+  const variance = meanOf(all.map((value) => (value - mean) ** 2));
+  return {
+    variance,
+    first: mixed.map((column) => meanOf(rows.map((j) => (b[j] - mean) * (column[j] - a[j]))) / variance),
+    total: mixed.map((column) => meanOf(rows.map((j) => (a[j] - column[j]) ** 2)) / (2 * variance)),
+  };
+}
+
 describe('Sobol indices', () => {
+  it.each(['few rows', 'an event seldom met'])('are the estimators written out, in every resample too: %s', (name) => {
+    const seldom = ([x]: readonly number[]) => (x < 0.03 ? 1 : 0);
+    const drawn = sampleOf(name === 'few rows' ? ([x, y]) => 50 + 3 * x * y : seldom, 2, 20, uniforms(name));
+    const sample = name === 'few rows' ? drawn : { ...drawn, a: [1, ...Array.from(drawn.a).slice(1)] };
+    const { indices, variance } = sobolIndices(sample, { confidence: 0.8, resamples: 50, random: uniforms('hand') });
+    const random = uniforms('hand');
+    const exact = writtenOut(sample, Array.from({ length: 20 }, (_, j) => j));
+    const resampled: ReturnType<typeof writtenOut>[] = [];
+    while (resampled.length < 50) {
+      const found = writtenOut(sample, Array.from({ length: 20 }, () => Math.floor(20 * random())));
+      // Rows that do not vary have no parts of a variance: drawn again.
+      if (found.variance > 0) resampled.push(found);
+    }
+    expect(variance).toBeCloseTo(exact.variance, 12);
+    for (const order of ['first', 'total'] as const) {
+      for (const k of [0, 1]) {
+        const ends = Float64Array.from(resampled, (one) => one[order][k]).sort();
+        const { estimate, lower, upper } = indices[k][order];
+        expect(estimate).toBeCloseTo(exact[order][k], 10);
+        expect(lower).toBeCloseTo(quantileSorted(ends, 0.1, 'type-6'), 10);
+        expect(upper).toBeCloseTo(quantileSorted(ends, 0.9, 'type-6'), 10);
+      }
+    }
+  });
+
   it('of a sum are the parts of its variance, first order and total alike', () => {
     const { indices, variance } = sobolIndices(sampleOf(additive, 3, 40_000, uniforms('sum')), options('b'));
     const exact = [0.2, 0.8, 0];
@@ -128,7 +166,10 @@ describe('Sobol indices refuse', () => {
 
   it('too few rows, and no factor', () => {
     refused({ a: [1, 2], b: [3, 4], mixed: [[1, 2]] }, /a: found 2 values; at least 20 needed/);
-    refused({ a: row, b: row, mixed: [] }, /mixed: found 0 factors/);
+    refused({ a: row, b: row, mixed: [] }, /mixed: found 0 factors; at least 1/);
+    const enough = row.slice(0, 20);
+    expect(sobolIndices({ a: enough, b: enough, mixed: [enough] }, options('b')).indices).toHaveLength(1);
+    refused({ a: row.slice(0, 19), b: row.slice(0, 19), mixed: [row.slice(0, 19)] }, /at least 20/);
   });
 
   it('values that are not finite, or too large to square', () => {
@@ -139,6 +180,12 @@ describe('Sobol indices refuse', () => {
   it('an output without variance', () => {
     const same = row.map(() => 7);
     refused({ a: same, b: same, mixed: [row] }, /the same value, 7, in every row; .* no variance/);
+    // A sum of thirds is not thirty thirds to the last digit.
+    const third = row.map(() => 1 / 3);
+    refused({ a: third, b: third, mixed: [row] }, /no variance/);
+    const one = row.map((j) => (j === 4 ? 7 + 1e-5 : 7));
+    expect(sobolIndices({ a: one, b: same, mixed: [same] }, options('b')).variance).toBeCloseTo(1e-10 / 60 - (1e-5 / 60) ** 2, 14);
+    expect(sobolIndices({ a: same, b: one, mixed: [same] }, options('b')).variance).toBeGreaterThan(0);
   });
 
   it('a bootstrap that cannot be made', () => {

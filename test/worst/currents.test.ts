@@ -49,4 +49,30 @@ describe('the largest square of a segment’s current', () => {
     expect(nearest).toBeGreaterThan(0.99);
     expect(currents.largestSource).toBeCloseTo((1.3 / 3.3) * (60e3 / 48), 9);
   });
+
+  it('is the largest at the corners of what a bin holds', () => {
+    const voltage = { min: 47, max: 52 };
+    for (const [inService, spread, bins] of [[3, 1.3, 10], [2, 2.5, 7], [1, 1, 4]]) {
+      const sharing = { inService, spread };
+      const squares = new Currents(60e3, voltage, sharing).largestSquares(bins);
+      for (let n = 0; n <= inService; n++) {
+        const { min, max } = fedBelow(sharing, n);
+        for (let g = 0; g <= bins; g++) {
+          let most = 0;
+          // Bin g holds shares from g to g + 1 parts, the last one all of the load.
+          for (const share of g === bins ? [1] : [g / bins, (g + 1) / bins]) {
+            for (const part of [min, max]) {
+              for (const low of [voltage.min, voltage.max]) {
+                for (const high of [voltage.min, voltage.max]) {
+                  const [below, above] = [(60e3 * share) / low, (60e3 * (1 - share)) / high];
+                  most = Math.max(most, (part * (below + above) - below) ** 2);
+                }
+              }
+            }
+          }
+          expect(squares[n][g]).toBeCloseTo(most, 6);
+        }
+      }
+    }
+  });
 });

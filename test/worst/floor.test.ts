@@ -1,43 +1,19 @@
 /** The floor against every placement of small studies, rated one by one. */
 import { describe, expect, it } from 'vitest';
-import { NOMINAL_BUILD, scenarioSource, type Build, type PlacedUnit } from '../../lib/draw/index.js';
+import { NOMINAL_BUILD, scenarioSource } from '../../lib/draw/index.js';
 import { RackModel } from '../../lib/ladder/index.js';
 import { loadStudy, type Study } from '../../lib/rack/index.js';
 import { enumeratePlacements } from '../../lib/worst/enumeratePlacements.js';
 import { proveFloor } from '../../lib/worst/floor.js';
 import { onlyNarrows } from '../../lib/worst/onlyNarrows.js';
-import { type Range, type ToleranceRanges, toleranceRanges } from '../../lib/worst/toleranceRanges.js';
+import { type ToleranceRanges, toleranceRanges } from '../../lib/worst/toleranceRanges.js';
+import { atEnds, builds, floorStudy, rangesOf, varied } from './floorStudies.js';
 import { smallStudy } from './smallStudies.js';
 
 /** `npm run prove` takes 500, which lasts two minutes. */
 const CASES = Number(process.env.FLOOR_CASES ?? 28);
 const PLACEMENTS = 4000;
 const noClock = () => 0;
-
-/** Builds at ends of the ranges: that with everything at its hot end, and others with area, inlet and film at either end. */
-function builds(ranges: ToleranceRanges): Build[] {
-  const { contactFactor, filmFactor, emissivity, areaFactor, inlet } = ranges;
-  if (ranges.coverPercent === null) return [NOMINAL_BUILD];
-  const ends = (range: Range) => [range.min, range.max];
-  return ends(areaFactor).flatMap((area) => ends(inlet).flatMap((air) => ends(filmFactor).map((film) => ({
-    contactFactor: contactFactor.max, filmFactor: film, emissivity: emissivity === null ? null : emissivity.min,
-    areaFactor: area, inlet: air,
-  }))));
-}
-
-/** Units with contacts and weights at ends of their ranges. */
-function atEnds(units: readonly PlacedUnit[], ranges: ToleranceRanges, turn: number): PlacedUnit[] {
-  if (ranges.coverPercent === null) return [...units];
-  const { sourceContact, loadContact, sharingWeight } = ranges;
-  return units.map((unit, k) => {
-    const contact = (unit.kind === 'load' ? loadContact : sourceContact)?.max;
-    return {
-      ...unit,
-      contactResistance: contact === undefined ? unit.contactResistance : [contact, contact] as const,
-      sharingWeight: (k + turn) % 2 === 0 ? sharingWeight.max : sharingWeight.min,
-    };
-  });
-}
 
 function lowestOf(study: Study, ranges: ToleranceRanges): number {
   const model = new RackModel(study.rack);
@@ -52,32 +28,6 @@ function lowestOf(study: Study, ranges: ToleranceRanges): number {
   return lowest;
 }
 
-/** Every fourth study with hot units on the bar; every fifth with sources so stiff that the bar decides who feeds, or that share unevenly. */
-function hotOrStiff(study: Study, seed: number): Study {
-  const { catalogue } = study;
-  const heatPath = { conductance: 0.4, rise: 45 };
-  const loads = seed % 4 === 1 ? catalogue.loads.map((load) => ({ ...load, heatPath })) : catalogue.loads;
-  const sources = seed % 5 === 2 ? catalogue.sources.map((source) => ({
-    ...source, droopResistance: 8e-5, contact: { ...source.contact, resistance: 4e-6 },
-  })) : catalogue.sources;
-  if (seed % 5 !== 3) return { ...study, catalogue: { ...catalogue, loads, sources } };
-  // Contacts of sources that are hot, and sources that share unevenly.
-  const lossy = sources.map((source) => ({ ...source, contact: { ...source.contact, resistance: 3e-4, heatShare: 1 } }));
-  const uncertain = { ...study.uncertain, sharingWeight: { distribution: 'uniform', min: 0.6, max: 1.4 } as const };
-  return { ...study, catalogue: { ...catalogue, loads, sources: lossy }, uncertain };
-}
-
-/** Every second study without limits on currents and powers, so that temperatures bind. */
-function varied(study: Study, seed: number): Study {
-  if (seed % 2 === 0) return study;
-  const unlimited = { maxCurrent: Number.POSITIVE_INFINITY, maxPower: Number.POSITIVE_INFINITY };
-  const limits = { ...study.rack.limits, loadContactCurrent: Number.POSITIVE_INFINITY, lowestLoadVoltage: Number.NEGATIVE_INFINITY };
-  return {
-    ...study, rack: { ...study.rack, limits },
-    catalogue: { ...study.catalogue, sources: study.catalogue.sources.map((source) => ({ ...source, ...unlimited })) },
-  };
-}
-
 function lowestDrawn(study: Study): number {
   const source = scenarioSource(study);
   const model = new RackModel(study.rack);
@@ -85,14 +35,12 @@ function lowestDrawn(study: Study): number {
     model.rate({ ...source.draw(i).scenario, build: NOMINAL_BUILD }).power)));
 }
 
-const rangesOf = (study: Study, seed: number) => toleranceRanges(study, seed % 3 === 1 || seed % 5 === 3 ? 90 : null);
-
 describe('the floor', () => {
   it(`is carried by every placement of ${CASES} small studies`, () => {
     let compared = 0;
     let near = 0;
     for (let seed = 0; compared < CASES; seed++) {
-      const study = hotOrStiff(varied(smallStudy(seed), seed), seed);
+      const study = floorStudy(seed);
       const { limits } = study.rack;
       if (!Number.isFinite(limits.barRise) && !Number.isFinite(limits.barTemperature)) continue;
       const ranges = rangesOf(study, seed);

@@ -53,4 +53,21 @@ describe('the families of a study', () => {
     const [family] = loadFamilies(study, ruleBook(study));
     expect(family.total).toEqual({ min: 400, max: 3400 });
   });
+
+  it('count a catalogue’s rack as full only where some load of one slot may stand in every slot', () => {
+    const base = Array.from({ length: 20 }, (_, seed) => smallStudy(seed)).find(({ loads }) => loads.draw === 'catalogue');
+    if (base?.loads.draw !== 'catalogue') throw new Error('some study fills its rack from the catalogue');
+    const loads = { ...base.loads, totalPower: 60e3 };
+    const of = (study: Study) => loadFamilies(study, ruleBook(study));
+    const free = of({ ...base, rules: [], loads });
+    expect(free).toHaveLength(2);
+    expect(free[1].mayLeaveEmpty).toBe(false);
+    // Where nodes keep out of any one slot, or none is in the catalogue, slots may stay empty: the total may be the least load's.
+    for (const slot of [1, 4, base.rack.slotCount]) {
+      const kept = of({ ...base, loads, rules: [{ rule: 'keep-out', units: { id: 'node' }, fromSlot: slot, toSlot: slot }] });
+      expect(kept.map(({ total, mayLeaveEmpty }) => ({ total, mayLeaveEmpty }))).toEqual([{ total: { min: 1500, max: 60e3 }, mayLeaveEmpty: true }]);
+    }
+    const tall = { ...base.catalogue, loads: base.catalogue.loads.filter(({ heightSlots }) => heightSlots > 1) };
+    expect(of({ ...base, rules: [], loads, catalogue: tall }).map(({ total }) => total)).toEqual([{ min: 2000, max: 60e3 }]);
+  });
 });
