@@ -36,7 +36,9 @@ const CHECKERS: ReadonlyMap<string, Checker> = new Map<string, Checker>([
   ['slotcast-copper', (file, screen) => {
     const { request, study, inputs, warnings } = loadCopper(file);
     for (const warning of warnings) screen.err(warningText(warning));
-    return { warnings, facts: { study: study.name, designs: request.designs.length, inputs }, lines: copperLines(request, study.name) };
+    return {
+      warnings, facts: { study: study.name, designs: request.designs.length, inputs }, lines: copperLines(request, study.name),
+    };
   }],
 ]);
 
@@ -45,7 +47,9 @@ export function checkerOf(format: string | null): Checker | null {
   return CHECKERS.get(format?.split('/')[0] ?? '') ?? null;
 }
 
-function withWarnings<Loaded>(screen: Screen, load: (onWarning: (warning: InputProblem) => void) => Loaded): [Loaded, InputProblem[]] {
+function withWarnings<Loaded>(
+  screen: Screen, load: (onWarning: (warning: InputProblem) => void) => Loaded,
+): [Loaded, InputProblem[]] {
   const warnings: InputProblem[] = [];
   const loaded = load((warning) => {
     warnings.push(warning);
@@ -71,7 +75,8 @@ function copperLines({ designs, least }: CopperRequest, study: string): string[]
     `Copper study on ${plainText(study)}: the bar as it is and ${designs.length} others `
       + `(${designs.map(({ name }) => plainText(name)).join('; ')}).`,
     ...(least === null ? [] : [
-      `Then the least copper for ${least.wanted / 1e3} kW at the ${least.basis === 'floor' ? 'floor' : 'percentile'}, by ${least.vary}.`,
+      `Then the least copper for ${least.wanted / 1e3} kW at the ${least.basis === 'floor' ? 'floor' : 'percentile'}, `
+        + `by ${least.vary}.`,
     ]),
   ];
 }

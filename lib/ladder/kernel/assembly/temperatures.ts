@@ -56,7 +56,8 @@ export function linearise(power: f64, currentOrder: f64): bool {
     const along = pair(segmentConductances, i);
     const flow = times(along, minus(here, next));
     const diagonal = minus(along, jouleSlope);
-    const pivot = minus(plus(plus(minus(slope, pair(spreadingHeatSlope, i)), belowDiagonal), diagonal), times(belowCoupling, belowMultiplier));
+    const own = minus(slope, pair(spreadingHeatSlope, i));
+    const pivot = minus(plus(plus(own, belowDiagonal), diagonal), times(belowCoupling, belowMultiplier));
     good = v128.and(good, f64x2.gt(pivot, zero));
     const inverse = over(both(1), pivot);
     const residual = plus(plus(heatIn(i, here), belowFlow), minus(joule, flow));
@@ -85,7 +86,8 @@ export function linearise(power: f64, currentOrder: f64): bool {
     const alongThere = pair(segmentConductances, j - 1);
     const flowThere = times(alongThere, minus(there, before));
     const diagonalThere = minus(alongThere, jouleSlopeThere);
-    const pivotThere = minus(plus(plus(minus(slopeThere, pair(spreadingHeatSlope, j)), aboveDiagonal), diagonalThere), times(aboveCoupling, aboveMultiplier));
+    const ownThere = minus(slopeThere, pair(spreadingHeatSlope, j));
+    const pivotThere = minus(plus(plus(ownThere, aboveDiagonal), diagonalThere), times(aboveCoupling, aboveMultiplier));
     good = v128.and(good, f64x2.gt(pivotThere, zero));
     const inverseThere = over(both(1), pivotThere);
     const residualThere = plus(plus(heatIn(j, there), aboveFlow), minus(jouleThere, flowThere));
