@@ -215,12 +215,14 @@ export class Rating {
   /**
    * A limit that the rack breaks with next to no load: units, surroundings or air that warm the bar by themselves. More
    * load may then even help (exhaust warms the air that the rise is counted from), but a rack that only holds its
-   * limits when loaded carries nothing.
+   * limits when loaded carries nothing. Nor does one whose loads ask for more than the set voltage, which beside sources
+   * that share equally a loaded bar may well have.
    */
   private brokenUnloaded(): Binding | null {
     const { ladder } = this;
     const { call } = ladder.kernel;
-    if (call.staysCool() !== 0) return null;
+    const { limits, setVoltage } = ladder.rack;
+    if (call.staysCool() !== 0 && limits.lowestLoadVoltage < setVoltage) return null;
     const [state] = ladder.states;
     ladder.setState(state);
     const start = call.solveStart();

@@ -5,7 +5,8 @@ import { absurdRack, bothSides } from './absurdRack.js';
 
 const BRACKETED = ['2.1', '23.0', '87.1', '101.1', '111.0', '134.1', '165.1', '179.1', '214.0', '214.1', '225.0', '239.1'];
 const JOINT = ['3.0', '43.0', '71.0', '99.0', '103.0', '109.0', '188.1', '222.0', '238.1', '242.0'];
-const UNLOADED = ['1.1', '17.0', '96.0', '178.0'];
+// In 30086.7 loads may only have more than the set voltage, as those beside sources do under load.
+const UNLOADED = ['30086.7', '1.1', '17.0', '96.0', '178.0'];
 
 function rated(name: string) {
   const [index, placement] = name.split('.').map(Number);
