@@ -1,4 +1,3 @@
-export { ascendingPowers } from './ascendingPowers.js';
 export { candidateLabels, type CandidateBasis, MOST_CANDIDATES } from './candidateLabels.js';
 export { decideLabel, type DecideOptions, type LabelDecision } from './decideLabel.js';
 export { type LabelContext, type LabelDocument, labelDocument } from './labelDocument.js';

@@ -7,7 +7,7 @@ import { PLACEMENT_CLASSES, type PlacementClass } from '../study/placementClass.
 
 /** What a label decision needs to know of a study's scenarios, in the order drawn. */
 export interface LabelSample {
-  /** W, `[scenario]`; 0 where nothing is carried or the scenario could not be rated. */
+  /** W, `[scenario]`; 0 where nothing is carried or the scenario could not be rated. Not to be changed: it is sorted once. */
   readonly ratedPower: ArrayLike<number>;
   /** What binds, `[scenario]`; null where the scenario could not be rated. */
   readonly limit: readonly (LimitName | null)[];

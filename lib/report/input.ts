@@ -1,4 +1,5 @@
-import { ascendingPowers, type LabelDocument, type LabelSample } from '../label/index.js';
+import { ascendingPowers } from '../label/ascendingPowers.js';
+import type { LabelDocument, LabelSample } from '../label/index.js';
 import type { Rack } from '../rack/index.js';
 import type { Replay, Summary } from '../study/index.js';
 import type { ExplainedPlacement } from './explainedPlacement.js';

@@ -12,8 +12,8 @@ import type { ScenarioTable } from './scenarioTable.js';
 const ROWS_PER_GROUP = 20_000;
 
 /**
- * MB for objects of the thread that writes, young and old: rows become objects on their way. It needs a quarter of that;
- * without bounds tens of megabytes would lie idle.
+ * MB for objects of the thread that writes, young and old: rows become objects on their way. Of the old it needs
+ * between 12 and 24; without bounds tens of megabytes would lie idle.
  */
 const THREAD_MEMORY = { maxYoungGenerationSizeMb: 4, maxOldGenerationSizeMb: 64 };
 

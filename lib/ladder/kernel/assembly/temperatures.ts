@@ -9,7 +9,8 @@ import { pitch } from './rack';
 
 /**
  * Linearises at the present temperatures, currents, contact heats and losses. The matrix is eliminated from both ends of the
- * bar at once, so that neither has to wait for the other's divisions, and they meet at the slot in the middle.
+ * bar at once, so that neither has to wait for the other's divisions, and they meet at the slot in the middle. Both ways are
+ * written out: what they carry from slot to slot stays in registers only within one function.
  * @param currentOrder d ln I/d ln P
  * @returns false where the matrix is no M-matrix
  */
