@@ -2,7 +2,7 @@ import { SCENARIO_QUANTITIES, type ScenarioQuantity, type Study } from '../rack/
 import { correlatedQuantities, type CorrelatedQuantities } from './correlatedQuantities.js';
 import { distributionQuantile, type QuantileFunction } from './distributionQuantile.js';
 import { normalCdf, normalQuantile } from './normalDistribution.js';
-import { randomStream, type RandomStream } from './randomStream.js';
+import { KeyedStream, type RandomStream } from './randomStream.js';
 import { NOMINAL_BUILD, type Build } from './scenario.js';
 import { spreadDesign, type SpreadDesign } from './spreadDesign.js';
 
@@ -16,7 +16,7 @@ const JUST_BELOW_ONE = 1 - 2 ** -53;
  * through a Gaussian copula. Other designs: spread over their cells first (see spreadDesign.ts).
  */
 export class BuildDraw {
-  private readonly seed: string;
+  private readonly stream: KeyedStream;
   /** `[quantity]`; null where it does not vary. */
   private readonly quantiles: readonly (QuantileFunction | null)[];
   private readonly correlated: CorrelatedQuantities | null;
@@ -26,7 +26,7 @@ export class BuildDraw {
   /** @throws InputError for a distribution, correlation or design that cannot be drawn */
   constructor(study: Study) {
     const { seed, uncertain } = study;
-    this.seed = seed;
+    this.stream = new KeyedStream(seed, 'build');
     this.quantiles = SCENARIO_QUANTITIES.map((quantity) => {
       const given = uncertain.perScenario[quantity];
       return given ? distributionQuantile(given, `uncertain.perScenario.${quantity}`) : null;
@@ -38,7 +38,7 @@ export class BuildDraw {
   draw(index: number): Build {
     if (this.isNominal) return NOMINAL_BUILD;
     const { uniforms, design } = this;
-    const stream = randomStream(this.seed, index, 'build');
+    const stream = this.stream.begin(index);
     for (let at = 0; at < uniforms.length; at++) uniforms[at] = stream.double();
     if (design !== null) {
       for (let at = 0; at < uniforms.length; at++) uniforms[at] = design.uniform(index, at, uniforms[at]);

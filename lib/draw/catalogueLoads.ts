@@ -153,7 +153,7 @@ export class CatalogueLoads implements LoadsPlacer {
     let found = 0;
     while (length > 0 && found === 0) {
       const pick = stream.integerBelow(length);
-      if (standing.fits(type, places[pick], heightSlots)) found = places[pick];
+      if (standing.stillFits(type, places[pick], heightSlots)) found = places[pick];
       places[pick] = places[--length];
     }
     this.listLength[at] = length;

@@ -6,11 +6,12 @@ import { distributionQuantile, type QuantileFunction } from './distributionQuant
 import { PlacementNotFound } from './errors.js';
 import { placedUnit } from './placedUnit.js';
 import { preparePlacements } from './placements.js';
-import { randomStream, type RandomStream } from './randomStream.js';
-import type { PlacedUnit, Scenario } from './scenario.js';
+import { KeyedStream, type RandomStream } from './randomStream.js';
+import type { Scenario } from './scenario.js';
 import { TooManyStates } from './slotAutomaton.js';
 import { SOURCE_COORDINATE, spreadDesign } from './spreadDesign.js';
 import { StandingUnits } from './standingUnits.js';
+import { UNIT, UNIT_FIELDS, UnitRows, unitTemplate } from './unitRows.js';
 
 /** Source arrangements drawn for one scenario before giving up. */
 const TRIES = 200_000;
@@ -36,6 +37,12 @@ export interface ScenarioSource {
    *   one are too rare to be met and too many to be counted
    */
   draw(index: number): DrawnScenario;
+  /**
+   * As draw, into rows that are kept and filled anew.
+   * @returns unitsLeftOut
+   * @throws as draw
+   */
+  drawInto(rows: UnitRows, index: number): number;
   /**
    * A scenario from streams that the caller makes: independent uniform numbers give the study's law, as if every scenario
    * were drawn by itself. Placement, contacts, sharing and build are independent of each other given the units.
@@ -71,6 +78,14 @@ export function scenarioSource(study: Study): ScenarioSource {
   const { sampling } = study;
   const design = sampling.design !== 'plain' && sampling.stratifySources === true ? spreadDesign(study) : null;
   const standing = new StandingUnits(book);
+  const own = {
+    placement: new KeyedStream(seed, 'placement'), contacts: new KeyedStream(seed, 'contacts'),
+    sharing: new KeyedStream(seed, 'sharing'), build: new KeyedStream(seed, 'build'),
+  };
+  const templates = book.types.all.map((type) => {
+    const { resistance } = type.contact;
+    return unitTemplate(placedUnit(type, 0, 0, 0, [resistance, resistance], 1));
+  });
   /** `[slot]`: position + 1 of the unit whose lowest slot it is. */
   const unitAt = new Int32Array(book.slotCount + 2);
 
@@ -93,47 +108,65 @@ export function scenarioSource(study: Study): ScenarioSource {
     throw new PlacementNotFound(index, TRIES, words);
   }
 
-  function placedUnits(streams: ScenarioStreams, sourceContacts?: RandomStream): PlacedUnit[] {
+  function fillRows(rows: UnitRows, streams: ScenarioStreams, sourceContacts?: RandomStream): void {
     const contacts = sourceContact || loadContact ? streams('contacts') : null;
     const sharing = sharingWeight ? streams('sharing') : null;
     for (let at = 0; at < standing.count; at++) unitAt[standing.bottomSlot[at]] = at + 1;
-    const units: PlacedUnit[] = [];
+    const { numbers, names } = rows;
+    rows.count = standing.count;
+    let row = 0;
     for (let slot = 1; slot <= book.slotCount; slot++) {
       if (unitAt[slot] === 0) continue;
       const at = unitAt[slot] - 1;
       unitAt[slot] = 0;
       const type = book.types.all[standing.type[at]];
-      const nominal = type.contact.resistance;
-      let contactResistance: readonly [number, number] = [nominal, nominal];
+      const template = templates[standing.type[at]];
+      names[row] = type;
+      const first = UNIT_FIELDS * row++;
+      for (let k = 0; k < UNIT_FIELDS; k++) numbers[first + k] = template[k];
+      numbers[first + UNIT.bottomSlot] = slot;
+      numbers[first + UNIT.heightSlots] = standing.heightSlots[at];
+      numbers[first + UNIT.contactSlot] = slot + type.contactSlot - 1;
+      numbers[first + UNIT.power] = standing.power[at];
       if (contacts) {
         // Taken for every unit, so that drawing the sources' contacts too leaves the loads' as they were.
-        const supply = contacts.double();
-        const back = contacts.double();
+        let supply = contacts.double();
+        let back = contacts.double();
         const quantile = type.source ? sourceContact : loadContact;
-        if (quantile && type.source && sourceContacts) {
-          contactResistance = [quantile(sourceContacts.double()), quantile(sourceContacts.double())];
-        } else if (quantile) {
-          contactResistance = [quantile(supply), quantile(back)];
+        if (quantile) {
+          if (type.source && sourceContacts) {
+            supply = sourceContacts.double();
+            back = sourceContacts.double();
+          }
+          numbers[first + UNIT.supplyResistance] = quantile(supply);
+          numbers[first + UNIT.returnResistance] = quantile(back);
         }
       }
-      const weight = type.source && sharing && sharingWeight ? sharingWeight(sharing.double()) : 1;
-      units.push(placedUnit(type, slot, standing.heightSlots[at], standing.power[at], contactResistance, weight));
+      if (type.source && sharing && sharingWeight) numbers[first + UNIT.sharingWeight] = sharingWeight(sharing.double());
     }
-    return units;
   }
 
+  function drawInto(rows: UnitRows, index: number): number {
+    const unitsLeftOut = place(index, own.placement.begin(index), true);
+    rows.index = index;
+    fillRows(rows, (purpose) => own[purpose].begin(index));
+    rows.build = build.draw(index);
+    return unitsLeftOut;
+  }
+
+  const ownRows = new UnitRows(book.slotCount);
   return {
     draw(index) {
-      const streams: ScenarioStreams = (purpose) => randomStream(seed, index, purpose);
-      const unitsLeftOut = place(index, streams('placement'), true);
-      const scenario: Scenario = { index, units: placedUnits(streams), build: build.draw(index) };
-      return { scenario, unitsLeftOut };
+      const unitsLeftOut = drawInto(ownRows, index);
+      return { scenario: ownRows.scenario(), unitsLeftOut };
     },
+    drawInto,
     drawFrom(streams, sourceContacts) {
       const unitsLeftOut = place(NOT_OF_A_STUDY, streams('placement'), false);
-      const units = placedUnits(streams, sourceContacts);
-      const scenario: Scenario = { index: NOT_OF_A_STUDY, units, build: build.drawFrom(streams('build')) };
-      return { scenario, unitsLeftOut };
+      ownRows.index = NOT_OF_A_STUDY;
+      fillRows(ownRows, streams, sourceContacts);
+      ownRows.build = build.drawFrom(streams('build'));
+      return { scenario: ownRows.scenario(), unitsLeftOut };
     },
     describe: () => describeDraws(study, sources, loads),
   };

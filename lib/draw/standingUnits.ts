@@ -85,6 +85,17 @@ export class StandingUnits {
   }
 
   /**
+   * As fits, and sooner where no rule looks beyond the place, for one that listPlaces has named when fewer units stood.
+   */
+  stillFits(type: number, bottomSlot: number, heightSlots: number): boolean {
+    if (this.neighboursMatter || this.book.minFreeSlots > 0) return this.fits(type, bottomSlot, heightSlots);
+    const { typeInSlot } = this;
+    let taken = 0;
+    for (let slot = bottomSlot; slot < bottomSlot + heightSlots; slot++) taken |= typeInSlot[slot];
+    return taken === 0;
+  }
+
+  /**
    * Lists every place at which one more unit may stand by every rule but those on power, lowest first.
    * @param places at least as long as the rack has slots
    * @returns how many there are
@@ -93,13 +104,18 @@ export class StandingUnits {
     const { book, typeInSlot } = this;
     if (this.freeSlots - heightSlots < book.minFreeSlots) return 0;
     const permitted = this.permittedSlots[type];
+    const { neighboursMatter } = this;
     let count = 0;
-    // Slots in a row that are free and permitted, up to the one looked at.
+    // Slots in a row that are free and permitted, up to the one looked at. Both 0 or 1: sums and products take a third of
+    // the time of branches that no processor foresees.
     let run = 0;
     for (let top = 1; top <= book.slotCount; top++) {
-      run = typeInSlot[top] === 0 && permitted[top] !== 0 ? run + 1 : 0;
+      const isFree = (typeInSlot[top] - 1) >>> 31;
+      run = (run + 1) * (isFree & permitted[top]);
       const bottom = top - heightSlots + 1;
-      if (run >= heightSlots && (!this.neighboursMatter || this.fits(type, bottom, heightSlots))) places[count++] = bottom;
+      if (neighboursMatter && run >= heightSlots && !this.fits(type, bottom, heightSlots)) continue;
+      places[count] = bottom;
+      count += (heightSlots - 1 - run) >>> 31;
     }
     return count;
   }

@@ -27,6 +27,9 @@ export class EdgeContacts {
     const depth = kernel.numbers('depth');
     const mutual = kernel.numbers('mutual', 2 * n * n);
     const feltAtMost = kernel.numbers('feltAtMost');
+    const [supply, back] = this.poles;
+    kernel.numbers('mutualOfEither', n * n).set(supply.mutual);
+    kernel.call.setAlike(supply.mutual.every((felt, k) => felt === back.mutual[k]));
     const from = kernel.wholes('feltFrom');
     const to = kernel.wholes('feltTo');
     this.poles.forEach((pole, p) => {

@@ -24,6 +24,9 @@ import type { Kernel } from './kernel/kernel.js';
 /** Closure relative to the total current and to the set voltage where temperatures are to settle to rounding. */
 export const FINE_CLOSURE = 1e-12;
 
+/** Operating states whose currents are added up side by side: kernel/assembly/memory.ts. */
+export const STATES_AT_ONCE = 8;
+
 export class ElectricalLadder {
   /** A upwards on the supply pole, `[slot − 1]`. */
   readonly segmentCurrent: Float64Array;
@@ -34,6 +37,10 @@ export class ElectricalLadder {
 
   /** 1 for a source in service, `[source]`. */
   private readonly inService: Int32Array;
+  private readonly sharingWeight: Float64Array;
+  /** Part of the current that a source feeds in a state, `[source × STATES_AT_ONCE]`. */
+  private readonly stateWeight: Float64Array;
+  private readonly squares: Float64Array;
 
   constructor(private readonly kernel: Kernel) {
     const { slotCount } = kernel;
@@ -41,6 +48,9 @@ export class ElectricalLadder {
     this.contactVoltage = kernel.numbers('contactVoltage', slotCount);
     this.voltage = kernel.numbers('voltage', slotCount);
     this.inService = kernel.wholes('active');
+    this.sharingWeight = kernel.numbers('sharingWeight', slotCount);
+    this.stateWeight = kernel.numbers('stateWeight', STATES_AT_ONCE * slotCount);
+    this.squares = kernel.numbers('squares', STATES_AT_ONCE);
   }
 
   /**
@@ -48,18 +58,27 @@ export class ElectricalLadder {
    * to start from the last and has the same unknowns.
    */
   setState(active: readonly number[], startFromLast = false): void {
-    this.choose(active);
+    for (let k = 0; k < active.length; k++) this.inService[k] = active[k];
     this.kernel.call.setState(startFromLast);
   }
 
-  /** How much current the bar carries in a state: the sum of its squares along the bar, A² per W² and V². */
-  squaredCurrents(active: readonly number[]): number {
-    this.choose(active);
-    return this.kernel.call.squaredCurrents();
-  }
-
-  private choose(active: readonly number[]): void {
-    for (let k = 0; k < active.length; k++) this.inService[k] = active[k];
+  /**
+   * How much current the bar carries in some states, STATES_AT_ONCE at most from the state `first` on: the sum of its squares
+   * along the bar, A² per W² and V². Overwritten by the next call.
+   */
+  squaredCurrents(states: readonly { readonly active: readonly number[] }[], first: number): Float64Array {
+    const { stateWeight, sharingWeight } = this;
+    const end = Math.min(first + STATES_AT_ONCE, states.length);
+    for (let s = first; s < end; s++) {
+      const { active } = states[s];
+      let sum = 0;
+      for (let k = 0; k < active.length; k++) if (active[k] === 1) sum += sharingWeight[k];
+      for (let k = 0; k < active.length; k++) {
+        stateWeight[STATES_AT_ONCE * k + s - first] = active[k] === 1 ? sharingWeight[k] / sum : 0;
+      }
+    }
+    this.kernel.call.squaredCurrents();
+    return this.squares;
   }
 
   /**

@@ -15,7 +15,7 @@
  *
  * Return currents have the sign of the supply pole's: up the supply pole, down the return pole. SI, kelvin.
  */
-import type { PlacedUnit } from '../draw/scenario.js';
+import { LOAD, UNIT, UNIT_FIELDS } from '../draw/unitRows.js';
 import type { Frame, Rack } from '../rack/model.js';
 import type { Kernel } from './kernel/kernel.js';
 import { LIMIT_NAMES } from './limitCheck.js';
@@ -111,16 +111,19 @@ export class FrameNetwork {
   }
 
   /** Takes the ground contacts of the scenario just mounted. Ground contacts vary with the contact factor like all contacts. */
-  mount(units: readonly PlacedUnit[], contactFactor: number): void {
+  mount(): void {
+    const { count, names, numbers, build } = this.mounting.rows;
     let loads = 0;
     let sources = 0;
     const grounded: Grounded[] = [];
-    for (const { kind, contactSlot, groundContact } of units) {
-      const isLoad = kind === 'load';
+    for (let unit = 0; unit < count; unit++) {
+      const isLoad = numbers[UNIT_FIELDS * unit + UNIT.kind] === LOAD;
+      const contactSlot = numbers[UNIT_FIELDS * unit + UNIT.contactSlot];
+      const { groundContact } = names[unit];
       const index = isLoad ? loads++ : sources++;
-      if (groundContact === undefined) continue;
+      if (groundContact === null) continue;
       const at = grounded.length;
-      grounded.push({ isLoad, index, node: contactSlot - 1, ground: groundContact.resistance * contactFactor });
+      grounded.push({ isLoad, index, node: contactSlot - 1, ground: groundContact.resistance * build.contactFactor });
       this.limit(at, groundContact.maxCurrent, contactSlot - 1, GROUND_CONTACT);
     }
     this.grounded = grounded;

@@ -91,9 +91,16 @@ export class Ladder {
    * @throws NoFeedError, RangeError as {@link Mounting.mount}
    */
   mount(scenario: Scenario): void {
-    this.states = this.mounting.mount(scenario);
-    this.thermal.mount(scenario.build.filmFactor);
-    this.frame?.mount(scenario.units, scenario.build.contactFactor);
+    this.mounting.rows.take(scenario);
+    this.mountRows();
+  }
+
+  /** As mount, for the scenario that stands in the rows of `mounting`. */
+  mountRows(): void {
+    const { mounting } = this;
+    this.states = mounting.mountRows();
+    this.thermal.mount(mounting.rows.build.filmFactor);
+    this.frame?.mount();
   }
 
   private layConductors(segments: readonly [PoleSegments, PoleSegments]): void {

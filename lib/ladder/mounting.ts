@@ -1,7 +1,7 @@
 /**
  * A scenario laid out slot by slot for the solver. SI, kelvin; index 0 is slot 1.
  */
-import type { PlacedUnit, Scenario } from '../draw/scenario.js';
+import { LOAD, POWER_SHELF, UNIT, UNIT_FIELDS, UnitRows } from '../draw/unitRows.js';
 import type { Rack } from '../rack/model.js';
 import type { Kernel } from './kernel/kernel.js';
 import { NoFeedError, type OperatingState, statesOfSources } from './operatingState.js';
@@ -39,8 +39,6 @@ export class ContactArrays {
   }
 }
 
-/** Numbers of a unit and their order: kernel/assembly/mount.ts reads them. */
-const UNIT_FIELDS = 16;
 /** How the kernel ended mounting. */
 const NO_LOAD = 1;
 const LEAVES_RACK = 2;
@@ -56,8 +54,8 @@ export class Mounting {
   readonly maxCurrent: Float64Array;
   readonly maxPower: Float64Array;
   readonly droopResistance: Float64Array;
-  /** What the kernel mounts, `[unit × UNIT_FIELDS]`. */
-  private readonly units: Float64Array;
+  /** What the kernel mounts. */
+  readonly rows: UnitRows;
   /** Index of the load or source whose contact is in this slot, or −1, `[slot]`. */
   readonly loadAt: Int32Array;
   readonly sourceAt: Int32Array;
@@ -78,7 +76,7 @@ export class Mounting {
     this.maxCurrent = kernel.numbers('maxCurrent', n);
     this.maxPower = kernel.numbers('maxPower', n);
     this.droopResistance = kernel.numbers('droopResistance', n);
-    this.units = kernel.numbers('units', UNIT_FIELDS * n);
+    this.rows = new UnitRows(n, kernel.numbers('units', UNIT_FIELDS * n));
     this.loadAt = kernel.wholes('loadAt');
     this.sourceAt = kernel.wholes('sourceAt');
     this.airBase = kernel.numbers('airBase', n);
@@ -89,67 +87,45 @@ export class Mounting {
   }
 
   /**
+   * Lays out the scenario that stands in `rows`.
    * @returns the operating states that the placement must survive
    * @throws NoFeedError where the scenario has no load power, or a state no source in service
    * @throws RangeError where a unit leaves the rack or two contacts share a slot
    */
-  mount(scenario: Scenario): OperatingState[] {
-    const { rack } = this;
-    const { build, units } = scenario;
+  mountRows(): OperatingState[] {
+    const { rack, rows } = this;
+    const { build, count, numbers } = rows;
     const { call } = this.kernel;
-    if (units.length > rack.slotCount) {
-      throw new RangeError(`scenario ${scenario.index}: ${units.length} units in a rack of ${rack.slotCount} slots`);
-    }
     const shelves: number[] = [];
     const contactSlots: number[] = [];
-    this.putUnits(units, shelves, contactSlots);
-    const ended = call.mount(
-      units.length, build.contactFactor, rack.air.exhaustRise, build.inlet ?? rack.air.inlet, build.emissivity ?? Number.NaN,
-      build.filmFactor, build.areaFactor);
-    if (ended !== 0) throw this.problem(scenario, ended, units[call.faultyUnit.value]);
-    this.loads.count = units.length - shelves.length;
-    this.sources.count = shelves.length;
-    return statesOfSources(rack, scenario.index, shelves, contactSlots);
-  }
-
-  /** Puts the units where the kernel finds them, and what operating states depend on into lists, `[source]`. */
-  private putUnits(units: readonly PlacedUnit[], shelves: number[], contactSlots: number[]): void {
-    const { units: numbers } = this;
-    for (let k = 0, at = 0; k < units.length; k++, at += UNIT_FIELDS) {
-      const unit = units[k];
-      const isSource = unit.kind !== 'load';
-      const { contactResistance } = unit;
-      numbers[at] = isSource ? 1 : 0;
-      numbers[at + 1] = unit.bottomSlot;
-      numbers[at + 2] = unit.heightSlots;
-      numbers[at + 3] = unit.contactSlot;
-      numbers[at + 4] = unit.power;
-      numbers[at + 5] = contactResistance[0];
-      numbers[at + 6] = contactResistance[1];
-      numbers[at + 7] = unit.contactThermalResistance;
-      numbers[at + 8] = unit.contactHeatShare;
-      numbers[at + 9] = unit.contactEdgeHeight;
-      numbers[at + 10] = unit.heatConductance;
-      numbers[at + 11] = unit.heatRise;
-      if (!isSource) continue;
-      shelves.push(unit.kind === 'power-shelf' ? 1 : 0);
-      contactSlots.push(unit.contactSlot);
-      numbers[at + 12] = unit.sharingWeight;
-      numbers[at + 13] = unit.maxCurrent;
-      numbers[at + 14] = unit.maxPower;
-      numbers[at + 15] = unit.droopResistance;
+    for (let at = 0; at < UNIT_FIELDS * count; at += UNIT_FIELDS) {
+      const kind = numbers[at + UNIT.kind];
+      if (kind === LOAD) continue;
+      shelves.push(kind === POWER_SHELF ? 1 : 0);
+      contactSlots.push(numbers[at + UNIT.contactSlot]);
     }
+    const ended = call.mount(
+      count, build.contactFactor, rack.air.exhaustRise, build.inlet ?? rack.air.inlet, build.emissivity ?? Number.NaN,
+      build.filmFactor, build.areaFactor);
+    if (ended !== 0) throw this.problem(ended, call.faultyUnit.value);
+    this.loads.count = count - shelves.length;
+    this.sources.count = shelves.length;
+    return statesOfSources(rack, rows.index, shelves, contactSlots);
   }
 
-  private problem(scenario: Scenario, ended: number, unit: PlacedUnit): Error {
+  private problem(ended: number, unit: number): Error {
     const { slotCount } = this.rack;
+    const { index, names, numbers } = this.rows;
+    const at = UNIT_FIELDS * unit;
     switch (ended) {
       case NO_LOAD:
-        return new NoFeedError(`scenario ${scenario.index}: no load draws any power`);
-      case LEAVES_RACK:
-        return new RangeError(`unit ${unit.equipment} at slot ${unit.bottomSlot} leaves the rack of ${slotCount} slots`);
+        return new NoFeedError(`scenario ${index}: no load draws any power`);
+      case LEAVES_RACK: {
+        const slot = numbers[at + UNIT.bottomSlot];
+        return new RangeError(`unit ${names[unit].id} at slot ${slot} leaves the rack of ${slotCount} slots`);
+      }
       case TWO_CONTACTS:
-        return new RangeError(`two contacts in slot ${unit.contactSlot}`);
+        return new RangeError(`two contacts in slot ${numbers[at + UNIT.contactSlot]}`);
       default:
         return new Error(`the kernel ended mounting with ${ended}`);
     }

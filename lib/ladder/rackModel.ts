@@ -2,6 +2,7 @@
  * The public face of the ladder: one rack, any scenario. SI, kelvin.
  */
 import type { PlacedUnit, Scenario } from '../draw/scenario.js';
+import type { UnitRows } from '../draw/unitRows.js';
 import type { Rack } from '../rack/model.js';
 import type { FrameSolution } from './frameNetwork.js';
 import { Ladder, type SolveStatus } from './ladder.js';
@@ -103,7 +104,21 @@ export class RackModel {
    * @throws NoFeedError (no load, or a state without source), RatingError (no convergence, or nothing limits), RangeError
    */
   rate(scenario: Scenario): RatedPower {
-    this.ladder.mount(scenario);
+    this.ladder.mounting.rows.take(scenario);
+    return this.rateRows();
+  }
+
+  /** Where a scenario can be drawn into (`drawInto` of its source) for {@link rateRows}, without an object for any unit. */
+  get rows(): UnitRows {
+    return this.ladder.mounting.rows;
+  }
+
+  /**
+   * As {@link rate}, for the scenario that stands in `rows`.
+   * @throws as rate
+   */
+  rateRows(): RatedPower {
+    this.ladder.mountRows();
     const rated = this.rating.ratedPower();
     if (!(rated.power >= 0 && rated.power < Number.POSITIVE_INFINITY)) throw new RatingError('the search ended without a power', rated.power);
     return rated;

@@ -9,6 +9,7 @@
  * as not carried.
  */
 import type { Ladder, SolveStatus } from './ladder.js';
+import { STATES_AT_ONCE } from './electricalLadder.js';
 import { OUTCOME } from './kernel/kernel.js';
 import { type Binding, LIMIT_NAMES } from './limitCheck.js';
 import type { OperatingState } from './operatingState.js';
@@ -110,11 +111,13 @@ export class Rating {
     const { electrical } = this.ladder;
     let heaviest = 0;
     let most = -1;
-    for (let s = 0; s < states.length; s++) {
-      const sum = electrical.squaredCurrents(states[s].active);
-      if (sum > most) {
-        most = sum;
-        heaviest = s;
+    for (let from = 0; from < states.length; from += STATES_AT_ONCE) {
+      const sums = electrical.squaredCurrents(states, from);
+      for (let s = from; s < states.length && s < from + STATES_AT_ONCE; s++) {
+        if (sums[s - from] > most) {
+          most = sums[s - from];
+          heaviest = s;
+        }
       }
     }
     return heaviest;

@@ -1,5 +1,6 @@
 /** Draws and rates a run of scenarios into a table: what one worker does. */
-import { PlacementNotFound, type Scenario, type ScenarioSource } from '../draw/index.js';
+import { PlacementNotFound, type ScenarioSource } from '../draw/index.js';
+import { LOAD, POWER_SHELF, UNIT, UNIT_FIELDS, type UnitRows } from '../draw/unitRows.js';
 import { LIMIT_NAMES, NoFeedError, type RackModel, type RatedPower, RatingError } from '../ladder/index.js';
 import type { OperatingStateRule } from '../rack/model.js';
 import { placementClassIndex } from './placementClass.js';
@@ -19,12 +20,12 @@ export const NOT_RATED = 2;
  */
 export function rateBatch(source: ScenarioSource, model: RackModel, table: ScenarioTable, from: number, to: number): void {
   const { rated } = table.columns;
+  const { rows } = model;
   for (let index = from; index < to; index++) {
     try {
-      const { scenario, unitsLeftOut } = source.draw(index);
-      table.columns.unitsLeftOut[index] = unitsLeftOut;
-      describe(table, scenario, model.rack.slotCount);
-      record(table, index, model.rate(scenario));
+      table.columns.unitsLeftOut[index] = source.drawInto(rows, index);
+      describe(table, rows, model.rack.slotCount);
+      record(table, index, model.rateRows());
       rated[index] = RATED;
     } catch (error) {
       if (!isUnrateable(error)) throw error;
@@ -48,29 +49,33 @@ function record({ columns }: ScenarioTable, index: number, answer: RatedPower): 
   columns.outSlot[index] = answer.state.outSlot;
 }
 
-function describe({ columns }: ScenarioTable, { index, units, build }: Scenario, slotCount: number): void {
+function describe({ columns }: ScenarioTable, rows: UnitRows, slotCount: number): void {
+  const { index, build, numbers } = rows;
   let shelves = 0;
   let shelfSlots = 0;
   let loads = 0;
   let total = 0;
   let loadSlots = 0;
   let largest = 0;
-  for (const unit of units) {
-    if (unit.kind === 'load') {
+  for (let at = 0; at < UNIT_FIELDS * rows.count; at += UNIT_FIELDS) {
+    const kind = numbers[at + UNIT.kind];
+    const contactSlot = numbers[at + UNIT.contactSlot];
+    if (kind === LOAD) {
+      const power = numbers[at + UNIT.power];
       loads++;
-      total += unit.power;
-      loadSlots += unit.power * unit.contactSlot;
-      largest = Math.max(largest, unit.power);
-    } else if (unit.kind === 'power-shelf') {
+      total += power;
+      loadSlots += power * contactSlot;
+      largest = Math.max(largest, power);
+    } else if (kind === POWER_SHELF) {
       shelves++;
-      shelfSlots += unit.contactSlot;
+      shelfSlots += contactSlot;
     }
   }
   columns.loadCount[index] = loads;
   columns.meanSourceSlot[index] = shelves > 0 ? shelfSlots / shelves : 0;
   columns.meanLoadSlot[index] = total > 0 ? loadSlots / total : 0;
   columns.largestShare[index] = total > 0 ? largest / total : 0;
-  columns.placementClass[index] = placementClassIndex(units, slotCount);
+  columns.placementClass[index] = placementClassIndex(rows, slotCount);
   columns.contactFactor[index] = build.contactFactor;
   columns.filmFactor[index] = build.filmFactor;
   columns.emissivity[index] = build.emissivity ?? -1;

@@ -1,4 +1,4 @@
-import type { PlacedUnit } from '../draw/scenario.js';
+import { BATTERY_SHELF, POWER_SHELF, UNIT, UNIT_FIELDS, type UnitRows } from '../draw/unitRows.js';
 
 /** Which thirds of the rack's height hold power shelves. */
 export const PLACEMENT_CLASSES = [
@@ -13,20 +13,18 @@ export const PLACEMENT_CLASSES = [
 export type PlacementClass = (typeof PLACEMENT_CLASSES)[number];
 
 /** Index into PLACEMENT_CLASSES: thirds are those of the slot count, a shelf belongs to the third of its contact. */
-export function placementClassIndex(units: readonly PlacedUnit[], slotCount: number): number {
-  let thirds = 0;
-  for (const unit of units) {
-    if (unit.kind === 'power-shelf') {
-      thirds |= 1 << Math.min(2, Math.floor((3 * (unit.contactSlot - 1)) / slotCount));
-    }
-  }
+export function placementClassIndex(rows: UnitRows, slotCount: number): number {
   // A rack that runs on batteries alone is classed by those.
-  if (thirds === 0) {
-    for (const unit of units) {
-      if (unit.kind === 'battery-shelf') {
-        thirds |= 1 << Math.min(2, Math.floor((3 * (unit.contactSlot - 1)) / slotCount));
-      }
-    }
-  }
+  const thirds = thirdsWith(POWER_SHELF, rows, slotCount) || thirdsWith(BATTERY_SHELF, rows, slotCount);
   return thirds - 1;
+}
+
+/** One bit for each third that holds a contact of the kind. */
+function thirdsWith(kind: number, { count, numbers }: UnitRows, slotCount: number): number {
+  let thirds = 0;
+  for (let at = 0; at < UNIT_FIELDS * count; at += UNIT_FIELDS) {
+    if (numbers[at + UNIT.kind] !== kind) continue;
+    thirds |= 1 << Math.min(2, Math.floor((3 * (numbers[at + UNIT.contactSlot] - 1)) / slotCount));
+  }
+  return thirds;
 }

@@ -28,7 +28,7 @@ interface KernelExports {
   setState(startFromLast: boolean): void;
   solveStart(): number;
   beginAt(power: number): void;
-  squaredCurrents(): number;
+  squaredCurrents(): void;
   sweep(power: number, closure: number): number;
   updateLoopResistance(): void;
   updateOwnSpreading(): void;
@@ -37,6 +37,7 @@ interface KernelExports {
   currentShift(): number;
   updateEdgeHeat(heatRate: number, stepped: boolean): void;
   hotSpotAt(entry: number): number;
+  setAlike(on: boolean): void;
   assembleLoss(surroundings: number): void;
   store(on: boolean): void;
   setFrame(on: boolean, count: number): void;
@@ -77,7 +78,7 @@ export class Kernel {
   /** @param tables convection tables to make room for */
   constructor(readonly slotCount: number, tables: number) {
     compiled ??= new WebAssembly.Module(Buffer.from(KERNEL_CODE, 'base64'));
-    const doubles = BESIDE + PER_SLOT * slotCount + 2 * slotCount ** 2 + tables * TABLE_LENGTH;
+    const doubles = BESIDE + PER_SLOT * slotCount + 3 * slotCount ** 2 + tables * TABLE_LENGTH;
     const pages = Math.ceil((8 * doubles) / PAGE);
     // What is not written takes no memory: the tables are filled where they are read.
     const memory = new WebAssembly.Memory({ initial: pages, maximum: pages });

@@ -2,9 +2,9 @@
 
 import { at, both, clear, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, times, wholeAt, minus } from './lanes';
 import {
-  air, airSlope, change, contactHeat, contactVoltage, edgeCurrent, edgeHeat, edgeSlot, edgeVoltage,
+  air, airSlope, BEYOND, change, contactHeat, contactVoltage, edgeAmperes, edgeCurrent, edgeHeat, edgeSlot, edgeVoltage,
   feltAtMost, feltFrom, feltTo, hotSpotBound, hotSpotOwnRate, loadCurrent, loadEdgeHeight, loadHeatShare, loadReturnCurrent, sourceReturnCurrent,
-  loadNode, loadResistance, mutual, ownSpreading, patchMean, patchMiddle, rate, sheetOffset, sheetSlope, sheetThermal, slotCount,
+  loadNode, loadResistance, mutual, mutualOfEither, ownSpreading, patchMean, patchMiddle, rate, sheetOffset, sheetSlope, sheetThermal, slotCount,
   sourceCurrent, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance, spreadingHeat, spreadingHeatSlope,
   temperature, unitConductance, unitRise,
 } from './memory';
@@ -20,6 +20,13 @@ export let voltageShift: f64 = 0;
 
 /** Contacts at the front edge; `edgeSlot` names their slots. */
 let edgeCount: i32 = 0;
+
+/** Whether contacts at the front edge feel each other alike on both poles. */
+let areAlike: bool = false;
+
+export function setAlike(on: bool): void {
+  areAlike = on;
+}
 
 /** Forgets the contacts of the scenario before; `edgeSlot` names `count` slots of the new one. */
 export function beginContacts(count: i32): void {
@@ -37,6 +44,7 @@ export function beginContacts(count: i32): void {
   clear(edgeVoltage, slotCount);
   clear(ownSpreading, slotCount);
   clear(edgeCurrent, pairs);
+  clear(edgeAmperes, slotCount + BEYOND);
 }
 
 /** Σ_k F_jk·x_k over an array `[slot × pole]`. */
@@ -58,6 +66,24 @@ export function beginContacts(count: i32): void {
   }
   for (; k <= last; k++) a = plusTimes(a, pair(f, k), pair(x, k));
   return plus(plus(a, b), plus(c, d));
+}
+
+/** The same over the currents into both poles where these are alike: two slots fill a register. */
+// @ts-ignore: decorator
+@inline function feltByEither(j: i32): v128 {
+  const size: usize = 8;
+  let f = mutualOfEither + <usize>(j * slotCount + wholeAt(feltFrom, j)) * size;
+  let x = edgeAmperes + <usize>wholeAt(feltFrom, j) * size;
+  const end = edgeAmperes + <usize>wholeAt(feltTo, j) * size;
+  let a = both(0);
+  let b = both(0);
+  // Beyond the last slot that is felt there is nothing to add: there is no mutual part, or no current.
+  for (; x <= end; x += 4 * size, f += 4 * size) {
+    a = plusTimes(a, v128.load(f, 0, 8), v128.load(x, 0, 8));
+    b = plusTimes(b, v128.load(f, 16, 8), v128.load(x, 16, 8));
+  }
+  const sums = plus(a, b);
+  return both(supplyOf(sums) + returnOf(sums));
 }
 
 /** Ω of the contacts' own spreading at the present temperatures. */
@@ -113,7 +139,9 @@ function heatContacts(
     const amperes = at(current, k);
     const i = wholeAt(node, k);
     setPair(contactHeat, i, times(both(amperes * amperes * at(heatShare, k)), pair(resistance, k)));
-    if (at(height, k) != 0) setPair(edgeCurrent, i, both(sign * amperes));
+    if (at(height, k) == 0) continue;
+    put(edgeAmperes, i, sign * amperes);
+    setPair(edgeCurrent, i, both(sign * amperes));
   }
 }
 
@@ -122,11 +150,12 @@ function spread(): void {
   const edgeSlots = edgeSlot;
   const currents = edgeCurrent;
   const contactVoltages = contactVoltage;
+  const alike = areAlike && !hasFrame;
   let largest: f64 = 0;
   for (let k = 0; k < edgeCount; k++) {
     const i = wholeAt(edgeSlots, k);
     const into = pair(currents, i);
-    const others = felt(i, currents);
+    const others = alike ? feltByEither(i) : felt(i, currents);
     const all = plusTimes(others, pair(patchMean, i), into);
     const slope = pair(sheetSlope, i);
     const ohms = plusTimes(pair(sheetOffset, i), slope, pair(temperature, i));

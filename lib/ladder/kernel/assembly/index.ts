@@ -5,7 +5,7 @@ export * from './memory';
 export { faultyUnit, mount } from './mount';
 export { setLimits, setRack, staysCool } from './rack';
 export { currentShift, setState, solveCurrents, updateLoopResistance } from './currents';
-export { hotSpotAt, updateContacts, updateEdgeHeat, updateOwnSpreading } from './contacts';
+export { hotSpotAt, setAlike, updateContacts, updateEdgeHeat, updateOwnSpreading } from './contacts';
 export { assembleLoss } from './films';
 export { setFrame } from './frame';
 export { beginAt, forgetStart, solveStart, squaredCurrents } from './start';

@@ -82,6 +82,11 @@ export let lastTemperature: usize = 0;
 export let depth: usize = 0;
 // `[slot × slot × pole]`
 export let mutual: usize = 0;
+/** `[slot × slot]`, of either pole where both are alike; rows are read a little beyond their end. */
+export let mutualOfEither: usize = 0;
+/** A into the supply pole at the front edge, `[slot]` and some zeros. */
+export let edgeAmperes: usize = 0;
+export const BEYOND: i32 = 4;
 // `[slot]`
 export let air: usize = 0;
 export let airBase: usize = 0;
@@ -155,6 +160,10 @@ export let patches: usize = 0;
 /** `[unit × UNIT_FIELDS]`, what the host mounts: see mount.ts. */
 export let units: usize = 0;
 export const UNIT_FIELDS: i32 = 16;
+/** `[source × STATES_AT_ONCE]` and `[STATES_AT_ONCE]`: see start.ts. */
+export let stateWeight: usize = 0;
+export let squares: usize = 0;
+export const STATES_AT_ONCE: i32 = 8;
 /** The first convection table; the others follow. */
 export let tables: usize = 0;
 
@@ -216,6 +225,8 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   frameNode = wholes(2 * n);
   frameLimit = wholes(2 * n);
   mutual = numbers(2 * n * n);
+  mutualOfEither = numbers(n * n + BEYOND);
+  edgeAmperes = numbers(n + BEYOND);
   air = numbers(n);
   airBase = numbers(n);
   airProfile = numbers(n);
@@ -265,6 +276,8 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   outcome = numbers(8);
   patches = numbers(64);
   units = numbers(UNIT_FIELDS * n);
+  stateWeight = numbers(STATES_AT_ONCE * n);
+  squares = numbers(STATES_AT_ONCE);
   tables = bytes(<usize>tableCount * <usize>tableBytes);
   return top;
 }
