@@ -4,7 +4,7 @@ import { labelSample } from '../label/index.js';
 import type { LoadedStudy } from '../rack/index.js';
 import { reportHtml, reportInput } from '../report/index.js';
 import {
-  requireRated, scenarioCsv, type StudyRun, summarise, type Summary, timing, writeFileWhole, writeScenarioParquetAside,
+  powersInOrder, requireRated, scenarioCsv, type StudyRun, summarise, type Summary, timing, writeFileWhole, writeScenarioParquetAside,
 } from '../study/index.js';
 import { checkFolder } from './resultFolder.js';
 
@@ -37,11 +37,12 @@ export async function writeResults(
   const parquet = tables.includes('scenarios.parquet') ? writeScenarioParquetAside(join(folder, 'scenarios.parquet'), run) : null;
   // Its failure is waited for below.
   parquet?.catch(() => {});
+  const inOrder = powersInOrder(run);
   const summary: Summary = {
-    ...summarise(run, inputs), studyFile: relative(folder, file).split(sep).join('/'),
+    ...summarise(run, inputs, inOrder), studyFile: relative(folder, file).split(sep).join('/'),
   };
+  writeFileWhole(join(folder, 'report.html'), reportHtml(reportInput({ study: run.study, summary, sample: labelSample(run, inOrder) })));
   await parquet;
-  writeFileWhole(join(folder, 'report.html'), reportHtml(reportInput({ study: run.study, summary, sample: labelSample(run) })));
   writeFileWhole(join(folder, 'timing.json'), [`${JSON.stringify(timing(run, new Date()), null, 2)}\n`]);
   // Last, so that a folder with a summary is complete.
   writeFileWhole(join(folder, 'summary.json'), [summaryJson(summary)]);

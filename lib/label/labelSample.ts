@@ -4,6 +4,8 @@ import { plannedLooks } from '../statistics/index.js';
 import { RATED } from '../study/batch.js';
 import type { StudyRun } from '../study/index.js';
 import { PLACEMENT_CLASSES, type PlacementClass } from '../study/placementClass.js';
+import { type PowersInOrder, powersInOrder } from '../study/powersInOrder.js';
+import { keepAscending } from './ascendingPowers.js';
 
 /** What a label decision needs to know of a study's scenarios, in the order drawn. */
 export interface LabelSample {
@@ -21,7 +23,10 @@ export interface LabelSample {
 }
 
 /** The part of a study's run that a label decision needs; scenarios that could not be rated carry nothing. */
-export function labelSample({ study, table, scenarios }: Pick<StudyRun, 'study' | 'table' | 'scenarios'>): LabelSample {
+export function labelSample(
+  run: Pick<StudyRun, 'study' | 'table' | 'scenarios'>, { rows, powers }: PowersInOrder = powersInOrder(run),
+): LabelSample {
+  const { study, table, scenarios } = run;
   const { columns } = table;
   const isRated = (i: number) => columns.rated[i] === RATED;
   const perScenario = <Value>(valueAt: (i: number) => Value): (Value | null)[] => {
@@ -30,8 +35,10 @@ export function labelSample({ study, table, scenarios }: Pick<StudyRun, 'study' 
     for (let i = 0; i < scenarios; i++) values[i] = isRated(i) ? valueAt(i) : null;
     return values;
   };
-  const ratedPower = columns.ratedPower.slice(0, scenarios);
-  for (let i = 0; i < scenarios; i++) if (!isRated(i)) ratedPower[i] = 0;
+  // The table's own numbers where all are: a million more would lie beside them.
+  let ratedPower = columns.ratedPower.subarray(0, scenarios);
+  if (rows.length === scenarios) keepAscending(ratedPower, { order: rows, powers });
+  else ratedPower = ratedPower.map((power, i) => (isRated(i) ? power : 0));
   return {
     ratedPower,
     limit: perScenario((i) => LIMIT_NAMES[columns.limit[i]]),

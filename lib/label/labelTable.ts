@@ -1,8 +1,7 @@
 import type { Scenario } from '../draw/index.js';
 import type { LimitName } from '../ladder/index.js';
-import { ascendingOrder } from '../statistics/index.js';
 import type { Floor, WorstFound } from '../worst/answers.js';
-import { ascendingPowers } from './ascendingPowers.js';
+import { ascendingPowers, ascendingScenarios } from './ascendingPowers.js';
 import { candidateLabels } from './candidateLabels.js';
 import { requireLabels, requirePercentiles, requirePositive, requireSample } from './checks.js';
 import { countLess } from './countLess.js';
@@ -80,6 +79,7 @@ export function labelTable(input: LabelInput): LabelTable {
     percentiles, step,
   });
   requireLabels(labels);
+  const mostFrequent = new MostFrequent(order, sample.limit);
   const rows = labelRisks(sample, labels).map((risk): LabelRow => {
     const { label, notCarrying } = risk;
     const failing = order.subarray(0, countLess(order.length, (k) => sample.ratedPower[order[k]], label));
@@ -88,7 +88,7 @@ export function labelTable(input: LabelInput): LabelTable {
       ...risk,
       ...verdictOf(label, floor, worst, failing.length, sample.ratedPower.length),
       carryingShare: (sample.ratedPower.length - notCarrying) / sample.ratedPower.length,
-      binding: mostFrequent(failing, sample.limit),
+      binding: mostFrequent.upTo(failing.length),
       worstFoundExcess: fails && excessAt !== undefined ? excessAt(worstFound.scenario, label) : null,
       medianFailing: medianOf(failing, (index) => ({
         index,
@@ -101,24 +101,34 @@ export function labelTable(input: LabelInput): LabelTable {
 }
 
 /** Indices of the rated scenarios, lowest rated power first, ties by index. */
-function ratedOrder({ ratedPower, limit }: LabelSample): Uint32Array {
-  return ascendingOrder(ratedPower).filter((i) => limit[i] !== null);
+function ratedOrder(sample: LabelSample): Uint32Array {
+  const { limit } = sample;
+  const order = ascendingScenarios(sample);
+  return limit.includes(null) ? order.filter((i) => limit[i] !== null) : order;
 }
 
 function medianOf<Found>(indices: Uint32Array, at: (index: number) => Found): Found | null {
   return indices.length === 0 ? null : at(indices[Math.floor((indices.length - 1) / 2)]);
 }
 
-/** Equal counts: the limit first met, so the lowest rated power decides. */
-function mostFrequent(failing: Uint32Array, limits: readonly (LimitName | null)[]): LabelRow['binding'] {
-  const counts = new Map<LimitName, number>();
-  for (const i of failing) {
-    const limit = limits[i];
-    if (limit !== null) counts.set(limit, (counts.get(limit) ?? 0) + 1);
+/** What binds most often among the first scenarios of an order, for growing numbers of them. */
+class MostFrequent {
+  private readonly counts = new Map<LimitName, number>();
+  private known = 0;
+
+  constructor(private readonly order: Uint32Array, private readonly limits: readonly (LimitName | null)[]) {}
+
+  /** Equal counts: the limit first met, so the lowest rated power decides. @param count not below that of the call before */
+  upTo(count: number): LabelRow['binding'] {
+    const { counts, order, limits } = this;
+    for (; this.known < count; this.known++) {
+      const limit = limits[order[this.known]];
+      if (limit !== null) counts.set(limit, (counts.get(limit) ?? 0) + 1);
+    }
+    let best: LabelRow['binding'] = null;
+    for (const [limit, found] of counts) {
+      if (best === null || found > best.count) best = { limit, count: found, share: found / count };
+    }
+    return best;
   }
-  let best: LabelRow['binding'] = null;
-  for (const [limit, count] of counts) {
-    if (best === null || count > best.count) best = { limit, count, share: count / failing.length };
-  }
-  return best;
 }

@@ -19,7 +19,7 @@ export { RANK_CORRELATION_METHOD, rankCorrelationInterval } from './rankCorrelat
 export { replicateInterval, type ReplicateInterval } from './replicateInterval.js';
 export { replicatePercentile, type ReplicatePercentile } from './replicatePercentile.js';
 export { halfWidthReached, lookConfidence, plannedLooks } from './sequentialLooks.js';
-export { shareTable, type ShareRow } from './shareTable.js';
+export { shareTable, shareTableOf, type ShareRow } from './shareTable.js';
 export { smallestSample, type ToleranceRequest } from './smallestSample.js';
 export { type SobolIndex, type SobolIndices, sobolIndices, type SobolSample } from './sobolIndices.js';
 export { studentTwoSidedQuantile } from './studentQuantile.js';

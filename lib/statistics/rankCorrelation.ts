@@ -19,8 +19,11 @@ export function rankCorrelation(x: ArrayLike<number>, y: ArrayLike<number>): Ran
   return rankCorrelationWith(y)(x);
 }
 
-/** The same for several x [pair] and one y, which is ranked once. Throws as {@link rankCorrelation}. */
-export function rankCorrelationWith(y: ArrayLike<number>): (x: ArrayLike<number>) => RankCorrelation {
+/**
+ * The same for several x [pair] and one y, which is ranked once. Throws as {@link rankCorrelation}.
+ * @param orderOfY as {@link ascendingOrder} gives it, where it is known
+ */
+export function rankCorrelationWith(y: ArrayLike<number>, orderOfY?: Uint32Array): (x: ArrayLike<number>) => RankCorrelation {
   let rankY: Uint32Array | null = null;
   // Reused for every x: a million pairs would leave tens of megabytes behind each time.
   let scratch: RankScratch | null = null;
@@ -32,7 +35,7 @@ export function rankCorrelationWith(y: ArrayLike<number>): (x: ArrayLike<number>
       return { defined: false, constant: xConstant && yConstant ? 'both' : xConstant ? 'x' : 'y' };
     }
     scratch ??= new RankScratch(y.length);
-    rankY ??= scratch.doubledRanks(y).slice();
+    rankY ??= scratch.doubledRanks(y, orderOfY).slice();
     return { defined: true, coefficient: pearson(scratch.doubledRanks(x), rankY) };
   };
 }
@@ -89,11 +92,10 @@ class RankScratch {
    * Twice the rank of each value, ranks from 1, tied values sharing the average of the ranks they span: whole numbers, at half
    * the memory. Valid until the next call.
    */
-  doubledRanks(values: ArrayLike<number>): Uint32Array {
+  doubledRanks(values: ArrayLike<number>, order: Uint32Array = this.sortedOrder(values)): Uint32Array {
     const { length } = this;
     this.result ??= new Uint32Array(length);
     const { result } = this;
-    const order = this.sortedOrder(values);
     for (let from = 0; from < length; ) {
       let to = from + 1;
       while (to < length && values[order[to]] === values[order[from]]) to++;
@@ -110,21 +112,24 @@ class RankScratch {
    */
   sortedOrder(values: ArrayLike<number>): Uint32Array {
     const { length, keys, counts } = this;
-    this.fillKeys(values);
+    // Words of 32 bits per number.
+    const words = values instanceof Float32Array ? 1 : 2;
+    if (words === 1) this.fillSingleKeys(values);
+    else this.fillKeys(values);
     let from = this.order;
     let to = this.spare;
     for (let k = 0; k < length; k++) from[k] = k;
-    for (let digit = 0; digit < 4; digit++) {
+    for (let digit = 0; digit < 2 * words; digit++) {
       const word = digit >> 1;
       const shift = 16 * (digit & 1);
       counts.fill(0);
-      for (let k = 0; k < length; k++) counts[((keys[2 * k + word] >>> shift) & (DIGITS - 1)) + 1]++;
-      // Numbers of single precision end in zeros: nothing to do for a digit that all have.
+      for (let k = 0; k < length; k++) counts[((keys[words * k + word] >>> shift) & (DIGITS - 1)) + 1]++;
+      // Nothing to do for a digit that all have.
       if (counts[((keys[word] >>> shift) & (DIGITS - 1)) + 1] === length) continue;
       for (let d = 0; d < DIGITS; d++) counts[d + 1] += counts[d];
       for (let k = 0; k < length; k++) {
         const place = from[k];
-        to[counts[(keys[2 * place + word] >>> shift) & (DIGITS - 1)]++] = place;
+        to[counts[(keys[words * place + word] >>> shift) & (DIGITS - 1)]++] = place;
       }
       [from, to] = [to, from];
     }
@@ -141,6 +146,14 @@ class RankScratch {
       keys[2 * k] = isNegative ? ~keys[2 * k] : keys[2 * k];
       keys[2 * k + 1] = isNegative ? ~keys[2 * k + 1] : keys[2 * k + 1] | 0x80000000;
     }
+  }
+
+  /** The same for numbers of single precision, one word each. */
+  private fillSingleKeys(values: ArrayLike<number>): void {
+    const { length, keys } = this;
+    const bits = new Float32Array(keys.buffer);
+    for (let k = 0; k < length; k++) bits[k] = values[k] + 0;
+    for (let k = 0; k < length; k++) keys[k] = keys[k] >>> 31 === 1 ? ~keys[k] : keys[k] | 0x80000000;
   }
 }
 

@@ -22,13 +22,16 @@ export interface ShareRow {
  * @example shareTable(['bar rise', 'source current', 'bar rise'], 0.95)[0].share; // 2/3
  */
 export function shareTable(labels: Iterable<string>, confidence: number): ShareRow[] {
-  requireOpenFraction('confidence', confidence);
   const counts = new Map<string, number>();
+  for (const label of labels) counts.set(label, (counts.get(label) ?? 0) + 1);
+  return shareTableOf(counts, confidence);
+}
+
+/** The same from how often each label occurred, none of them 0 times. Throws as {@link shareTable}. */
+export function shareTableOf(counts: ReadonlyMap<string, number>, confidence: number): ShareRow[] {
+  requireOpenFraction('confidence', confidence);
   let all = 0;
-  for (const label of labels) {
-    counts.set(label, (counts.get(label) ?? 0) + 1);
-    all++;
-  }
+  for (const count of counts.values()) all += count;
   if (all === 0) throw new StatisticsInputError('labels', 'none', 'at least 1 needed');
   return [...counts]
     .map(([label, count]) => ({ label, count, share: count / all, ...clopperPearson(count, all, confidence) }))

@@ -23,6 +23,7 @@ export {
   type SensitivityContext, type SensitivityDocument, sensitivityDocument, type SensitivityOptions, type ShiftUnit,
   type ToleranceEffect, type ToleranceName,
 } from './sensitivity/index.js';
+export { type PowersInOrder, powersInOrder } from './powersInOrder.js';
 export { sortedRatedPowers } from './sortedRatedPowers.js';
 export {
   requireRated, type ClassRow, NothingRated, type NotRated, TooManyNotRated, type PercentileRow, type PlacedUnitSummary, type ScenarioSummary, type ShareSummaryRow,

@@ -15,6 +15,8 @@ export interface ScenarioField {
   readonly stored: (columns: Columns, i: number) => number | string | null;
   /** The same as it is written down: not with more digits than it has. */
   readonly at: (columns: Columns, i: number) => number | string | null;
+  /** The column of the table that holds just these values; null where they are made of it. */
+  readonly kept: keyof Columns | null;
 }
 
 /** Columns of scenarios.csv, scenarios.parquet and data frames, in order. */
@@ -23,34 +25,38 @@ export const SCENARIO_FIELDS: readonly ScenarioField[] = [
   field('scenario', 'whole', (_, i) => i),
   field('ratedKw', 'double', (c, i) => Math.round(c.ratedPower[i] * 1e3) / 1e6),
   field('limit', 'text', (c, i) => LIMIT_NAMES[c.limit[i]]),
-  field('slot', 'whole', (c, i) => c.slot[i]),
+  asKept('slot', 'whole', 'slot'),
   field('pole', 'text', (c, i) => POLE_NAMES[c.pole[i]]),
   field('state', 'text', (c, i) => OPERATING_STATE_RULES[c.state[i]]),
-  field('outSlot', 'whole', (c, i) => c.outSlot[i]),
-  field('loads', 'whole', (c, i) => c.loadCount[i]),
-  field('unitsLeftOut', 'whole', (c, i) => c.unitsLeftOut[i]),
+  asKept('outSlot', 'whole', 'outSlot'),
+  asKept('loads', 'whole', 'loadCount'),
+  asKept('unitsLeftOut', 'whole', 'unitsLeftOut'),
   field('placementClass', 'text', (c, i) => PLACEMENT_CLASSES[c.placementClass[i]]),
-  field('meanSourceSlot', 'single', (c, i) => c.meanSourceSlot[i]),
-  field('meanLoadSlot', 'single', (c, i) => c.meanLoadSlot[i]),
+  asKept('meanSourceSlot', 'single', 'meanSourceSlot'),
+  asKept('meanLoadSlot', 'single', 'meanLoadSlot'),
   field('largestSharePercent', 'single', (c, i) => 100 * c.largestShare[i]),
-  field('contactFactor', 'single', (c, i) => c.contactFactor[i]),
-  field('filmFactor', 'single', (c, i) => c.filmFactor[i]),
+  asKept('contactFactor', 'single', 'contactFactor'),
+  asKept('filmFactor', 'single', 'filmFactor'),
   field('emissivity', 'single', (c, i) => (c.emissivity[i] < 0 ? null : c.emissivity[i])),
-  field('areaFactor', 'single', (c, i) => c.areaFactor[i]),
+  asKept('areaFactor', 'single', 'areaFactor'),
   field('inletC', 'single', (c, i) => (c.inlet[i] < 0 ? null : c.inlet[i] - ZERO_CELSIUS), (celsius) => Number(celsius.toFixed(3))),
 ];
 
 function field(
   name: string, kind: ScenarioField['kind'], stored: ScenarioField['stored'], round: (value: number) => number = sevenDigits,
 ): ScenarioField {
-  if (kind !== 'single') return { name, kind, stored, at: stored };
+  if (kind !== 'single') return { name, kind, stored, at: stored, kept: null };
   return {
-    name, kind, stored,
+    name, kind, stored, kept: null,
     at: (columns, i) => {
       const value = stored(columns, i);
       return typeof value === 'number' ? round(value) : value;
     },
   };
+}
+
+function asKept(name: string, kind: ScenarioField['kind'], kept: keyof Columns): ScenarioField {
+  return { ...field(name, kind, (columns, i) => columns[kept][i]), kept };
 }
 
 /** Single-precision columns carry about seven digits. */

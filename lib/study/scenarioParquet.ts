@@ -23,6 +23,8 @@ const TYPES = { whole: 'INT32', single: 'FLOAT', double: 'DOUBLE', text: 'STRING
  * of drawn numbers, and take more than half of the time.
  */
 const AS_THEY_ARE = { encoding: 'PLAIN', codec: 'UNCOMPRESSED' } as const;
+/** Of a group so small the library need not look for page ends. */
+const ONE_PAGE = 0;
 const ARRAYS = { whole: Int32Array, single: Float32Array, double: Float64Array } as const;
 
 /**
@@ -37,9 +39,14 @@ export async function writeScenarioParquet(
   const { fileWriter, ParquetWriter, schemaFromColumnData } = await import('hyparquet-writer');
   const temporary = `${path}.${process.pid}.part`;
   // Columns without an empty field are written without saying for each row that it is there: a third of the time.
-  const fields = SCENARIO_FIELDS.map((field) => ({ field, nullable: hasEmpty(field, table, scenarios) }));
-  const group = (from: number, to: number) => fields.map(({ field, nullable }) => ({
-    name: field.name, type: TYPES[field.kind], nullable, data: valuesOf(field, table, from, to),
+  const allRated = !table.columns.rated.subarray(0, scenarios).some((rated) => rated !== RATED);
+  const fields = SCENARIO_FIELDS.map((field) => {
+    const isWhole = allRated && field.kept !== null;
+    return { field, isWhole, nullable: !isWhole && hasEmpty(field, table, scenarios) };
+  });
+  const group = (from: number, to: number) => fields.map(({ field, isWhole, nullable }) => ({
+    name: field.name, type: TYPES[field.kind], nullable,
+    data: isWhole ? copyOf(field, table, from, to) : valuesOf(field, table, from, to),
     statistics: field.name === 'scenario', ...(field.kind === 'text' ? {} : AS_THEY_ARE),
   }));
   // A link of that name would lead out of the folder.
@@ -50,7 +57,7 @@ export async function writeScenarioParquet(
       createdBy: 'slotcast',
     });
     for (let from = 0; from < scenarios; from += ROWS_PER_GROUP) {
-      await writer.write({ columnData: group(from, Math.min(scenarios, from + ROWS_PER_GROUP)), rowGroupSize: ROWS_PER_GROUP });
+      await writer.write({ columnData: group(from, Math.min(scenarios, from + ROWS_PER_GROUP)), rowGroupSize: ROWS_PER_GROUP, pageSize: ONE_PAGE });
     }
     await writer.finish();
     const file = openSync(temporary, 'r+');
@@ -93,6 +100,12 @@ export interface ParquetTask {
 function hasEmpty(field: ScenarioField, { columns }: ScenarioTable, scenarios: number): boolean {
   for (let i = 0; i < scenarios; i++) if (valueAt(field, columns, i) === null) return true;
   return false;
+}
+
+/** Values of rows from..to (exclusive) that the table keeps as they are, none missing. */
+function copyOf({ kind, kept }: ScenarioField, { columns }: ScenarioTable, from: number, to: number) {
+  if (kept === null || kind === 'text') throw new TypeError('only numbers are kept as they are');
+  return new ARRAYS[kind](columns[kept].subarray(from, to));
 }
 
 /** Values of rows from..to (exclusive), in a flat array where they are numbers and none is missing. */

@@ -6,14 +6,14 @@ import type { OperatingStateRule, StudyInput } from '../rack/index.js';
 import { samplingWords, SCENARIO_QUANTITIES, type ScenarioQuantity, type Study } from '../rack/studyModel.js';
 import {
   lowerToleranceRank, percentileEstimate, quantileSorted, rankCorrelationWith, ReplicateTooSmall, replicatePercentile,
-  SampleTooSmall, type ShareRow, shareTable, smallestSample, smallestSampleForInterval, smallestSampleForQuantile, StatisticsInputError,
+  SampleTooSmall, type ShareRow, shareTableOf, smallestSample, smallestSampleForInterval, smallestSampleForQuantile, StatisticsInputError,
 } from '../statistics/index.js';
 import { isUnrateable, NOT_RATED, OPERATING_STATE_RULES, POLE_NAMES, RATED } from './batch.js';
 import { PLACEMENT_CLASSES } from './placementClass.js';
 import { placementPicture } from './placementPicture.js';
 import type { StudyRun } from './runStudy.js';
 import type { ScenarioTable } from './scenarioTable.js';
-import { sortedRatedPowers } from './sortedRatedPowers.js';
+import { type PowersInOrder, powersInOrder } from './powersInOrder.js';
 import { LIBRARY_VERSION } from './version.js';
 
 export const SUMMARY_FORMAT = 'slotcast-summary/1';
@@ -181,13 +181,14 @@ export function requireRated({ table, scenarios }: Pick<StudyRun, 'table' | 'sce
 
 /**
  * Sums up a finished run. The same scenarios give the same summary, however they were run; see {@link timing}.
+ * @param inOrder its rated scenarios in order, where they are known
  * @throws NothingRated where no scenario was rated
  */
-export function summarise(run: StudyRun, inputs: readonly StudyInput[]): Summary {
+export function summarise(run: StudyRun, inputs: readonly StudyInput[], inOrder: PowersInOrder = powersInOrder(run)): Summary {
   const { study, table, scenarios } = run;
   const { columns } = table;
   requireRated(run);
-  const sorted = sortedRatedPowers(table, scenarios);
+  const sorted = inOrder.powers;
   // A scenario that could not be rated counts as carrying nothing: leaving it out could only raise the percentiles.
   let counted = sorted;
   if (sorted.length < scenarios) {
@@ -236,13 +237,13 @@ export function summarise(run: StudyRun, inputs: readonly StudyInput[]): Summary
     percentilesRefused: study.percentiles.filter((p) => scenarios < smallestSampleForQuantile(p))
       .map((p) => ({ percent: percent(p), leastScenarios: smallestSampleForQuantile(p) })),
     toleranceBounds: study.percentiles.filter((p) => p > 0 && p < 0.5).map((p) => toleranceRow(run, counted, p)),
-    limits: shares(run, order, (i) => LIMIT_NAMES[columns.limit[i]])
+    limits: shares(run, order, columns.limit, LIMIT_NAMES)
       .map(({ label, ...row }) => ({ limit: label as LimitName, ...row })),
-    states: shares(run, order, (i) => OPERATING_STATE_RULES[columns.state[i]])
+    states: shares(run, order, columns.state, OPERATING_STATE_RULES)
       .map(({ label, ...row }) => ({ state: label as OperatingStateRule, ...row })),
     bindingSlotCounts: slots,
-    classes: classRows(run, order),
-    rankCorrelations: correlations(run, order),
+    classes: classRows(run, inOrder),
+    rankCorrelations: correlations(run, order, inOrder.rows),
     worst: lowestRows(run, order, WORST_SHOWN).map(show),
     median: show(rowOfRank(run, order, sorted, Math.floor((ratedRows - 1) / 2))),
     notRated: notRated(study, missing, scenarios),
@@ -381,11 +382,13 @@ function ratedInOrder({ table, scenarios }: StudyRun): Float64Array {
   return ratedPower.slice(0, scenarios);
 }
 
-function shares(run: StudyRun, order: Uint32Array, label: (row: number) => string): ({ label: string } & ShareSummaryRow)[] {
-  const labels = function* (): Generator<string> {
-    for (const row of order) yield label(row);
-  };
-  return shareTable(labels(), run.study.confidence).map((row: ShareRow) => ({
+/** How often each of some names occurs, of which a column holds the positions. */
+function shares(
+  run: StudyRun, order: Uint32Array, column: ArrayLike<number>, names: readonly string[],
+): ({ label: string } & ShareSummaryRow)[] {
+  const counts = countsOf(column, order, names.length);
+  const met = new Map(names.map((name, at) => [name, counts[at]] as const).filter(([, count]) => count > 0));
+  return shareTableOf(met, run.study.confidence).map((row: ShareRow) => ({
     label: row.label,
     count: row.count,
     sharePercent: percent(row.share),
@@ -394,31 +397,41 @@ function shares(run: StudyRun, order: Uint32Array, label: (row: number) => strin
   }));
 }
 
-function classRows({ table }: StudyRun, order: Uint32Array): ClassRow[] {
-  const { placementClass, ratedPower } = table.columns;
-  const sizes = new Map<number, number>();
-  for (const i of order) sizes.set(placementClass[i], (sizes.get(placementClass[i]) ?? 0) + 1);
-  const groups = new Map([...sizes].map(([key, size]) => [key, { powers: new Float64Array(size), filled: 0 }]));
-  for (const i of order) {
-    const group = groups.get(placementClass[i]);
-    if (group !== undefined) group.powers[group.filled++] = ratedPower[i];
+/** `[value]`: how many of the rows have it in a column of whole numbers from 0. */
+function countsOf(column: ArrayLike<number>, rows: Uint32Array, values: number): Float64Array {
+  const counts = new Float64Array(values);
+  for (const i of rows) counts[column[i]]++;
+  return counts;
+}
+
+function classRows({ table }: StudyRun, { rows, powers }: PowersInOrder): ClassRow[] {
+  const { placementClass } = table.columns;
+  const counts = countsOf(placementClass, rows, PLACEMENT_CLASSES.length);
+  // In order already: each class takes its own.
+  const groups = Array.from(counts, (count) => new Float64Array(count));
+  const filled = new Uint32Array(groups.length);
+  for (let k = 0; k < rows.length; k++) {
+    const at = placementClass[rows[k]];
+    groups[at][filled[at]++] = powers[k];
   }
-  return [...groups]
-    .map(([key, { powers }]) => ({ key, powers: powers.sort() }))
-    .map(({ key, powers }) => ({
-      placementClass: PLACEMENT_CLASSES[key],
-      count: powers.length,
-      sharePercent: percent(powers.length / order.length),
-      lowestKw: kw(powers[0]),
-      medianKw: kw(quantileSorted(powers, 0.5, 'type-7')),
-      highestKw: kw(powers[powers.length - 1]),
+  return groups
+    .map((own, at) => ({ placementClass: PLACEMENT_CLASSES[at], own }))
+    .filter(({ own }) => own.length > 0)
+    .map(({ placementClass: name, own }) => ({
+      placementClass: name,
+      count: own.length,
+      sharePercent: percent(own.length / rows.length),
+      lowestKw: kw(own[0]),
+      medianKw: kw(quantileSorted(own, 0.5, 'type-7')),
+      highestKw: kw(own[own.length - 1]),
     }))
     .sort((a, b) => a.medianKw - b.medianKw);
 }
 
-function correlations({ study, table }: StudyRun, order: Uint32Array): Summary['rankCorrelations'] {
+function correlations(run: StudyRun, order: Uint32Array, rows: Uint32Array): Summary['rankCorrelations'] {
+  const { study, table } = run;
   const powers = picked(table.columns.ratedPower, order);
-  const correlate = rankCorrelationWith(powers);
+  const correlate = rankCorrelationWith(powers, rows.length === run.scenarios ? rows : undefined);
   return SCENARIO_QUANTITIES.filter((quantity) => {
     const drawn = study.uncertain.perScenario[quantity];
     return drawn !== undefined && drawn.distribution !== 'fixed';

@@ -1,10 +1,24 @@
 import { describe, expect, it } from 'vitest';
-import { randomStream } from '../../lib/draw/randomStream.js';
+import seedrandom from 'seedrandom';
+import { KeyedStream, randomStream } from '../../lib/draw/randomStream.js';
 import { chiSquareScore, correlation, POOR_FIT } from './goodnessOfFit.js';
 
 const DRAWS = 100_000;
 
 describe('a random stream', () => {
+  it.each(['', '7', 'a long seed with blanks', 'Überströmung 😀'])('is that of seedrandom for its key, bit for bit, seed "%s"', (seed) => {
+    const keyed = new KeyedStream(seed, 'placement');
+    for (const index of [0, 1, 9, 10, 99_999, 2 ** 31, 2 ** 32 + 1, Number.MAX_SAFE_INTEGER]) {
+      const defining = seedrandom.tychei(`${index} placement ${seed}`);
+      const [once, again] = [randomStream(seed, index, 'placement'), keyed.begin(index)];
+      for (let k = 0; k < 200; k++) {
+        const expected = k % 3 === 0 ? defining.quick() : defining.double();
+        expect(k % 3 === 0 ? once.quick() : once.double()).toBe(expected);
+        expect(k % 3 === 0 ? again.quick() : again.double()).toBe(expected);
+      }
+    }
+  });
+
   it('is the same whenever it is asked for', () => {
     const first = Array.from(
       { length: 5 },

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { rankCorrelation, StatisticsInputError } from '../../lib/statistics/index.js';
+import { ascendingOrder, rankCorrelation, rankCorrelationWith, StatisticsInputError } from '../../lib/statistics/index.js';
 
 /** Average rank of each value, by counting the smaller and the equal ones. */
 function averageRanks(values: number[]): number[] {
@@ -50,6 +50,21 @@ describe('rankCorrelation', () => {
         fc.pre(new Set(x).size > 1 && new Set(y).size > 1);
         const coefficient = expect.closeTo(pearson(averageRanks(x), averageRanks(y)), 10);
         expect(rankCorrelation(x, y)).toEqual({ defined: true, coefficient });
+      }),
+    );
+  });
+
+  it('is the same for numbers of single precision, which are ranked by their own bits, and for a known order', () => {
+    const single = fc.oneof(fc.float({ noNaN: true, noDefaultInfinity: true }), fc.constantFrom(0, -0, 1e-40, -1e-40));
+    fc.assert(
+      fc.property(fc.array(fc.tuple(single, single), { minLength: 2, maxLength: 60 }), (drawn) => {
+        const [x, y] = [drawn.map((pair) => pair[0]), drawn.map((pair) => pair[1])];
+        const singleX = Float32Array.from(x);
+        fc.pre(new Set(singleX).size > 1 && new Set(y).size > 1);
+        const asDoubles = rankCorrelation([...singleX], y);
+        expect(rankCorrelation(singleX, y)).toEqual(asDoubles);
+        expect(rankCorrelationWith(y, ascendingOrder(y))(singleX)).toEqual(asDoubles);
+        expect([...ascendingOrder(singleX)]).toEqual([...ascendingOrder([...singleX])]);
       }),
     );
   });
