@@ -15,6 +15,11 @@
  * both; Newton closes the current above the top slot to zero and the mean terminal voltage of the sources in service to
  * the set voltage (kernel/assembly/currents.ts).
  *
+ * Another operating state at the power and nearly the voltages of the last one: the loads' currents at those voltages give all
+ * others and the new voltages by two sums along the bar; the loads then move along their slopes, and the sums are taken once
+ * more. What the second round moves, and the square of what the first did, bound what is left; where that is more than
+ * asked for, shooting takes over.
+ *
  * Droop: each source's voltage is the set voltage less current times droop resistance. Newton on the drops of all slots
  * below the set voltage, a tridiagonal system: shooting would multiply every rounding from one stiff source to the next
  * (kernel/assembly/droop.ts).

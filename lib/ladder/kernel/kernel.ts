@@ -33,6 +33,7 @@ interface KernelExports {
   updateLoopResistance(): void;
   updateOwnSpreading(): void;
   solveCurrents(power: number, closure: number): number;
+  solveAgain(power: number, closure: number): number;
   updateContacts(): void;
   currentShift(): number;
   updateEdgeHeat(heatRate: number, stepped: boolean): void;

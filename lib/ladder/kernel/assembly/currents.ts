@@ -2,13 +2,13 @@
 
 import { voltageShift } from './contacts';
 import { lowestWithDroop, solveDroop } from './droop';
-import { at, copy, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, wholeAt } from './lanes';
+import { at, both, clear, copy, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, wholeAt } from './lanes';
 import {
-  active, byBottomVoltage, byTotalCurrent, contactVoltage, drop, droopResistance, heldUnknowns, loadAt, loadCurrent, loadResistance, loadSlope, loopResistance,
-  ownSpreading, segmentCurrent, segmentOffset, segmentSlope, seriesResistance, share, sharingWeight, slotCount, sourceAt, sourceCurrent,
+  active, byBottomVoltage, byTotalCurrent, contactVoltage, drop, droopResistance, heldUnknowns, injected, loadAt, loadCurrent, loadNode, loadResistance, loadSlope, loopResistance,
+  ownSpreading, segmentCurrent, segmentOffset, segmentSlope, seriesResistance, share, sharingWeight, slotCount, sourceAt, sourceCurrent, sourceNode,
   sourceResistance, sourceWeight, temperature, unknowns, voltage,
 } from './memory';
-import { isDroop, setVoltage, sourceCount } from './rack';
+import { isDroop, loadCount, setVoltage, sourceCount } from './rack';
 
 /** A, sum of the load currents of the last march. */
 export let totalCurrent: f64 = 0;
@@ -25,6 +25,8 @@ let solvedPower: f64 = 0;
  */
 const COARSEST_PROVEN: f64 = 1e-10;
 const LEFT_BY_STEP: f64 = 10;
+/** Closures no finer than this are worth the try of solveAgain. */
+const COARSEST_AGAIN: f64 = 1e-6;
 /** Whether any load of the last march is so near to its own collapse that its current is far from straight in the voltage. */
 let isSteep: bool = false;
 
@@ -107,6 +109,112 @@ export function solveCurrents(power: f64, closure: f64): bool {
   const isSolved = isDroop ? solveWithDroop(power, closure) : solveEqual(power, closure);
   solvedPower = isSolved ? power : 0;
   return isSolved;
+}
+
+/**
+ * As solveCurrents, sooner where it is enough, for other sources at the power and nearly the voltages of the last solution:
+ * with equal sharing the currents of the loads give all others and all voltages by two sums along the bar, and the loads
+ * answer to a small change of voltage along their slopes.
+ */
+export function solveAgain(power: f64, closure: f64): bool {
+  const isNear = !isDroop && closure >= COARSEST_AGAIN && solvedPower == power;
+  if (isNear && followSources(power, closure)) return true;
+  return solveCurrents(power, closure);
+}
+
+/** @returns whether the currents close; if not, only the unknowns are kept as they were */
+function followSources(power: f64, closure: f64): bool {
+  if (!findLoads(power)) return false;
+  const first = byBottomVoltage;
+  const shift = alongBar(first);
+  // Loads once more, where their voltages now are.
+  let moved: f64 = 0;
+  let total: f64 = 0;
+  for (let l = 0; l < loadCount; l++) {
+    const i = wholeAt(loadNode, l);
+    const change = at(first, i) + shift - at(voltage, i);
+    moved = max(moved, abs(change));
+    const current = at(loadCurrent, l) - at(loadSlope, l) * change;
+    put(loadCurrent, l, current);
+    total += current;
+  }
+  totalCurrent = total;
+  const second = alongBar(byTotalCurrent);
+  let left: f64 = 0;
+  for (let l = 0; l < loadCount; l++) {
+    const i = wholeAt(loadNode, l);
+    left = max(left, abs(at(byTotalCurrent, i) + second - (at(first, i) + shift)));
+  }
+  const bent = moved / lowestInMarch;
+  if (isSteep || !(left / lowestInMarch + LEFT_BY_STEP * bent * bent <= closure)) return false;
+  const level = both(second);
+  // Two slots fill a register.
+  for (let k = 0; 2 * k < slotCount; k++) setPair(voltage, k, plus(pair(byTotalCurrent, k), level));
+  put(unknowns, 0, at(voltage, 0));
+  put(unknowns, 1, total);
+  return true;
+}
+
+/** Currents of the loads, and their slopes, at the voltages of the last solution. @returns false where one finds none */
+function findLoads(power: f64): bool {
+  let total: f64 = 0;
+  let straight: f64 = 0;
+  let lowest = 2 * setVoltage;
+  for (let l = 0; l < loadCount; l++) {
+    const i = wholeAt(loadNode, l);
+    const contact = at(loadResistance, 2 * l) + at(loadResistance, 2 * l + 1) + at(ownSpreading, i);
+    const p = power * at(share, l);
+    const atContact = at(voltage, i) + at(contactVoltage, i);
+    const discriminant = atContact * atContact - 4 * p * contact;
+    if (!(atContact > 0 && discriminant > 0)) return false;
+    const root = sqrt(discriminant);
+    const current = (2 * p) / (atContact + root);
+    put(loadCurrent, l, current);
+    put(loadSlope, l, current / root);
+    total += current;
+    straight = min(straight, root - 0.7 * atContact);
+    lowest = min(lowest, atContact + root);
+  }
+  isSteep = straight < 0;
+  lowestInMarch = 0.5 * lowest;
+  totalCurrent = total;
+  return true;
+}
+
+/**
+ * Segment currents for the loads' currents of the moment, and voltages above that of the lowest slot.
+ * @returns V to be added to those, so that the mean terminal voltage of the sources in service is the set voltage
+ */
+function alongBar(volts: usize): f64 {
+  const into = injected;
+  const currents = segmentCurrent;
+  const ohms = loopResistance;
+  const last = slotCount - 1;
+  clear(into, slotCount);
+  for (let l = 0; l < loadCount; l++) put(into, wholeAt(loadNode, l), -at(loadCurrent, l));
+  for (let k = 0; k < sourceCount; k++) {
+    if (wholeAt(active, k) == 0) continue;
+    const fed = at(sourceWeight, k) * totalCurrent;
+    put(sourceCurrent, k, fed);
+    put(into, wholeAt(sourceNode, k), fed);
+  }
+  let u: f64 = 0;
+  let c: f64 = 0;
+  for (let i = 0; i < last; i++) {
+    put(volts, i, u);
+    c += at(into, i);
+    put(currents, i, c);
+    u -= at(ohms, i) * c;
+  }
+  put(volts, last, u);
+  let sum: f64 = 0;
+  for (let k = 0; k < sourceCount; k++) {
+    if (wholeAt(active, k) == 0) continue;
+    const i = wholeAt(sourceNode, k);
+    const contact = at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1) + at(ownSpreading, i);
+    sum += at(volts, i) + at(contactVoltage, i) + at(sourceCurrent, k) * contact;
+  }
+  return setVoltage - sum / <f64>activeCount;
 }
 
 function solveWithDroop(power: f64, closure: f64): bool {

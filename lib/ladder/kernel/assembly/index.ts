@@ -4,7 +4,7 @@
 export * from './memory';
 export { faultyUnit, mount } from './mount';
 export { setLimits, setRack, staysCool } from './rack';
-export { currentShift, setState, solveCurrents, updateLoopResistance } from './currents';
+export { currentShift, setState, solveAgain, solveCurrents, updateLoopResistance } from './currents';
 export { hotSpotAt, setAlike, updateContacts, updateEdgeHeat, updateOwnSpreading } from './contacts';
 export { assembleLoss } from './films';
 export { setFrame } from './frame';

@@ -103,6 +103,8 @@ export let ownSpreading: usize = 0;
 export let edgeVoltage: usize = 0;
 export let coarseVoltage: usize = 0;
 export let voltage: usize = 0;
+/** A into the supply pole, of loads and sources. */
+export let injected: usize = 0;
 /** V below the set voltage, with droop, and what a Newton step of it needs. */
 export let drop: usize = 0;
 export let sentSlope: usize = 0;
@@ -240,6 +242,7 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   edgeVoltage = numbers(n);
   coarseVoltage = numbers(n);
   voltage = numbers(n);
+  injected = numbers(n);
   drop = numbers(n);
   sentSlope = numbers(n);
   sentCurrent = numbers(n);

@@ -1,7 +1,7 @@
 // A sweep: currents at the present temperatures, then all temperatures linearised at once.
 
 import { updateContacts, updateOwnSpreading } from './contacts';
-import { solveCurrents, totalCurrent, tryCurrents, updateLoopResistance } from './currents';
+import { solveAgain, solveCurrents, totalCurrent, tryCurrents, updateLoopResistance } from './currents';
 import { assembleLoss } from './films';
 import { at, put } from './lanes';
 import { linearisedStep } from './limits';
@@ -54,7 +54,7 @@ export function sweepAgain(power: f64, closure: f64): i32 {
 @inline function sweepWith(power: f64, closure: f64, withFilms: bool): i32 {
   put(outcome, SWEEPS, at(outcome, SWEEPS) + 1);
   for (let k = 0; k < moreCurrents; k++) tryCurrents(power, closure);
-  if (!solveCurrents(power, closure)) return VOLTAGE_COLLAPSE;
+  if (!(withFilms ? solveCurrents(power, closure) : solveAgain(power, closure))) return VOLTAGE_COLLAPSE;
   for (let k = 0; k < moreContacts; k++) updateContacts();
   updateContacts();
   if (withFilms) {
