@@ -3,6 +3,7 @@ import { Baseline, findPython } from './baseline.mjs';
 import { compareRatings } from './compare.mjs';
 import { internals, slotcast } from './library.mjs';
 import { inTurn, ratioOf, secondsOf, spreadOf } from './measure.mjs';
+import { packAll, unpack } from './packedRows.mjs';
 import { compilerVersion, Reference } from './reference.mjs';
 import { workload } from './workloads.mjs';
 
@@ -44,14 +45,21 @@ export async function measureRatedPowers(name, { rounds, scenarios: count, slowS
   const python = others ? findPython() : null;
   const few = kept.slice(0, slowScenarios);
   const baseline = python === null ? null : await Baseline.open(folder, python.program, rack, few);
-  const pass = (list, passes) => secondsOf(() => {
-    for (let k = 0; k < passes; k++) for (const scenario of list) model.rate(scenario);
-  }) / (passes * list.length);
+  const pass = (packed, passes) => secondsOf(() => {
+    for (let k = 0; k < passes; k++) {
+      for (const scenario of packed) {
+        unpack(model.rows, scenario);
+        model.rateRows();
+      }
+    }
+  }) / (passes * packed.length);
+  const packed = packAll(model.rows, kept);
+  const packedFew = packed.slice(0, slowScenarios);
   const taken = await inTurn(rounds, {
-    library: () => 1e6 * pass(kept, 1),
+    library: () => 1e6 * pass(packed, 1),
     ...(opened === null ? {} : { c: async () => (1e6 * await opened.reference.pass()) / kept.length }),
     ...(baseline === null ? {} : {
-      libraryFew: () => 1e6 * pass(few, FEW_PASSES),
+      libraryFew: () => 1e6 * pass(packedFew, FEW_PASSES),
       scipy: async () => (1e6 * (await baseline.pass()).seconds) / few.length,
     }),
   });
