@@ -7,6 +7,7 @@
 const ladder = (name) => `lib/ladder/${name}.ts`;
 const statistics = (name) => `lib/statistics/${name}.ts`;
 const MOUNTING = ladder('mounting');
+const UNIT_ROWS = 'lib/draw/unitRows.ts';
 const RATING = ladder('ratedPower');
 const SURFACE = ladder('surface');
 const SEGMENTS = ladder('segments');
@@ -95,8 +96,8 @@ export const MUTATIONS = [
   ['contact factor ignored',
     [kernel('mount'), 'factor * at(unit, SUPPLY_RESISTANCE)', 'at(unit, SUPPLY_RESISTANCE)'],
     [kernel('mount'), 'factor * at(unit, RETURN_RESISTANCE)', 'at(unit, RETURN_RESISTANCE)']],
-  ['contact heat share ignored', [MOUNTING, '= unit.contactHeatShare', '= 1']],
-  ['contact spot as warm as the bar', [MOUNTING, '= unit.contactThermalResistance', '= 0']],
+  ['contact heat share ignored', [UNIT_ROWS, '= unit.contactHeatShare', '= 1']],
+  ['contact spot as warm as the bar', [UNIT_ROWS, '= unit.contactThermalResistance', '= 0']],
   ['heat path with the wrong sign of its rise',
     [kernel('temperatures'), 'both(at(air, i) + at(unitRise, i))',
       'both(at(air, i) - at(unitRise, i))']],
@@ -138,7 +139,7 @@ export const MUTATIONS = [
     [kernel('contacts'),
       'loadEdgeHeight, loadCount, -1);\n  heatContacts(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceEdgeHeight, sourceCount, 1);\n  if',
       'loadEdgeHeight, loadCount, 1);\n  heatContacts(sourceNode, sourceCurrent, sourceResistance, sourceHeatShare, sourceEdgeHeight, sourceCount, 1);\n  if']],
-  ['contact height ignored', [MOUNTING, '= unit.contactEdgeHeight', '= 0.02 * Math.sign(unit.contactEdgeHeight)']],
+  ['contact height ignored', [UNIT_ROWS, '= unit.contactEdgeHeight', '= 0.02 * Math.sign(unit.contactEdgeHeight)']],
   // Return current through the frame.
   ['all return current by the pole', [ladder('frameNetwork'), 'const intoFrame = toFrame + (pole[node] - metal[node]) * conductance;', 'const intoFrame = 0 * (toFrame + (pole[node] - metal[node]) * conductance);']],
   ['bonds carry nothing', [ladder('frameNetwork'), 'system.addAcross(slot - 1, 1 / resistance)', 'system.addAcross(slot - 1, 0 / resistance)']],
@@ -168,8 +169,9 @@ export const MUTATIONS = [
     [kernel('droop'), '1 + a * at(loopResistance, i)', '1 + 0.5 * a * at(loopResistance, i)'],
     [kernel('droop'), 'd -= at(loopResistance, i - 1)', 'd -= 0.5 * at(loopResistance, i - 1)']],
   ['loads draw P/U without their contacts',
-    [kernel('currents'), 'const current = (2 * p) / (atContact + root);',
-      'const current = p / atContact;']],
+    [kernel('currents'), 'return (2 * p) / (atContact + root);', 'return p / atContact;']],
+  ['loads do not answer to the voltage of another state',
+    [kernel('currents'), '- at(loadSlope, l) * change;', '- 0 * at(loadSlope, l) * change;']],
   ['droop ignored', [kernel('currents'), 'at(droopResistance, k) + (', '0 * at(droopResistance, k) + (']],
   ['sharing weight ignored', [kernel('currents'), 'at(sharingWeight, k) / sum', '1.0 / <f64>count']],
   ['set voltage held at the first source instead of the mean',

@@ -155,6 +155,12 @@ function followSources(power: f64, closure: f64): bool {
   return true;
 }
 
+/** A that a load of `p` watts draws at a voltage; `root` of its discriminant. */
+// @ts-ignore: decorator
+@inline function drawn(p: f64, atContact: f64, root: f64): f64 {
+  return (2 * p) / (atContact + root);
+}
+
 /** Currents of the loads, and their slopes, at the voltages of the last solution. @returns false where one finds none */
 function findLoads(power: f64): bool {
   let total: f64 = 0;
@@ -168,7 +174,7 @@ function findLoads(power: f64): bool {
     const discriminant = atContact * atContact - 4 * p * contact;
     if (!(atContact > 0 && discriminant > 0)) return false;
     const root = sqrt(discriminant);
-    const current = (2 * p) / (atContact + root);
+    const current = drawn(p, atContact, root);
     put(loadCurrent, l, current);
     put(loadSlope, l, current / root);
     total += current;
@@ -390,7 +396,7 @@ function march(power: f64): bool {
       const discriminant = atContact * atContact - 4 * p * contact;
       if (!(atContact > 0 && discriminant > 0)) return false;
       const root = sqrt(discriminant);
-      const current = (2 * p) / (atContact + root);
+      const current = drawn(p, atContact, root);
       put(loadCurrents, l, current);
       straight = min(straight, root - 0.7 * atContact);
       lowest = min(lowest, atContact + root);
