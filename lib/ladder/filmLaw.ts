@@ -43,8 +43,27 @@ export interface FilmPlace {
   readonly pressure: number;
 }
 
-/** Compiles one film for one face. */
+/** Laws that are kept: more than the sections and variants of a study have faces. */
+const MOST_KEPT = 64;
+const kept = new Map<string, FilmLaw>();
+
+/**
+ * Compiles one film for one face. A law holds no state and depends on nothing but these, and its tables take tens of
+ * milliseconds: the last few are kept for the next model of the same bar.
+ */
 export function compileFilm(film: Film, place: FilmPlace): FilmLaw {
+  const key = JSON.stringify([film, place]);
+  const law = kept.get(key) ?? compiled(film, place);
+  kept.delete(key);
+  kept.set(key, law);
+  for (const oldest of kept.keys()) {
+    if (kept.size <= MOST_KEPT) break;
+    kept.delete(oldest);
+  }
+  return law;
+}
+
+function compiled(film: Film, place: FilmPlace): FilmLaw {
   const { facing, height, plates, pressure } = place;
   const at = (temperature: number) => airProperties(temperature, pressure);
   switch (film.model) {
