@@ -101,7 +101,14 @@ describe('the worst order on a bar fed from one end', () => {
     ]) refused([...sources, one, load(7, { power: 2, contactHeatShare: 0, ...other })]);
     refused([shelf(1), shelf(3), one, load(7)]);
     refused([shelf(10), one, load(7)]);
-    expect(worstOrder(rack, [load(7), one, ...sources]).map(({ bottomSlot }) => bottomSlot)).toEqual([1, 2, 5, 7]);
+  });
+
+  it('gives units in order of slot, whatever order they come in', () => {
+    const placedAs = (units: readonly PlacedUnit[]) => worstOrder(rack, units).map(({ bottomSlot, kind, power }) => (
+      kind === 'load' ? [bottomSlot, power] : [bottomSlot]));
+    const loads = [load(9, { power: 2 }), load(5, { power: 4 }), load(7, { power: 1 })];
+    expect(placedAs([...loads, shelf(2), shelf(1)])).toEqual([[1], [2], [5, 1], [7, 2], [9, 4]]);
+    expect(placedAs([shelf(20), ...loads, shelf(19)])).toEqual([[5, 4], [7, 2], [9, 1], [19], [20]]);
   });
 
   it('needs sources without a slot beyond them or between', () => {
