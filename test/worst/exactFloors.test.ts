@@ -186,7 +186,7 @@ describe('the worst placement from both sides', () => {
 
   it('leaves the floor the time that the search has not taken', () => {
     // 50 of 60 s are over once the search is; each later look at the clock takes 2 s more.
-    let clock = 1000;
+    let clock = 20_000;
     let over = false;
     const told: number[] = [];
     const timed: Floor = worstAnswer(study, nominal(study), {
@@ -201,6 +201,13 @@ describe('the worst placement from both sides', () => {
     expect(timed.seconds).toBeGreaterThanOrEqual(10);
     expect(timed.seconds).toBeLessThan(20);
     expect(told.length).toBeGreaterThan(0);
+  });
+
+  it('ends the search after a start where its time is over, and not without a time', () => {
+    const few = smallStudy(4);
+    const starts = (options: Partial<WorstOptions>) => worstAnswer(few, nominal(few), { ...asked, ...options }).found.starts;
+    expect(starts({ starts: 50, seconds: 1e-9 })).toBe(1);
+    expect(starts({ starts: 3 })).toBe(3);
   });
 
   it('leaves a gap of per cents of the worst found, none where nothing was carried or the floor is higher by rounding', () => {
