@@ -139,7 +139,10 @@ describe('the floor by rating every placement', () => {
     expect(countPlacements(study)).toBe(286);
     const ticking = () => {
       let clock = 7000;
-      return () => (clock += 3000) - 3000;
+      return () => {
+        clock += 3000;
+        return clock;
+      };
     };
     expect(enumeratedFloor(study, nominal(study), ticking(), 2.9)).toBeNull();
     expect(enumeratedFloor(study, nominal(study), ticking(), 3)).toMatchObject({ classes: 286, seconds: 6 });
@@ -195,7 +198,10 @@ describe('the worst placement from both sides', () => {
         clock += 48_000;
         over = true;
       },
-      now: () => (over ? (clock += 2000) : clock),
+      now: () => {
+        if (over) clock += 2000;
+        return clock;
+      },
     }).floor;
     expect(timed.finished).toBe(false);
     expect(timed.seconds).toBeGreaterThanOrEqual(10);

@@ -1,6 +1,6 @@
 /** What a search starts from, fills up and rates, by hand. */
 import { describe, expect, it } from 'vitest';
-import { randomStream } from '../../lib/draw/index.js';
+import { randomStream, scenarioSource } from '../../lib/draw/index.js';
 import { ruleBook } from '../../lib/draw/ruleBook.js';
 import { RackModel } from '../../lib/ladder/index.js';
 import type { LoadsDraw, Rule, SourcePositions, Study } from '../../lib/rack/index.js';
@@ -184,6 +184,27 @@ describe('a start', () => {
     expect(built.map(({ powers }) => powers)).toEqual([falling, rising, falling, rising, falling, rising, falling]);
   });
 
+  it('orders loads of all heights by power per slot, around the sources', () => {
+    const unit = (equipment: string, power: number) => ({ equipment, heightSlots: equipment === 'double' ? 2 : 1, bottomSlot: 1, power });
+    const units = [unit('node', 500), unit('double', 5000), unit('node', 300), unit('node', 3500), unit('node', 1000), unit('node', 400)];
+    const study = studyOf({ draw: 'inventory', racks: [{ rack: 'full', units }], places: 'shuffled' });
+    const { starts } = startsOf(study);
+    const built = (which: number) => placedBy(starts.build(which, 0, randomStream('built', 0, 'worst')))?.map(([id, slot, power]) => power ?? `${id} ${slot}`);
+    expect(built(0)).toEqual([3500, 5000, 1000, 500, 400, 300, 'shelf 8']);
+    expect(built(1)).toEqual(['shelf 1', 300, 400, 500, 1000, 5000, 3500]);
+    expect(built(3)).toEqual([300, 400, 500, 1000, 5000, 3500, 'shelf 8']);
+    expect(built(2)).toEqual(built(2)?.includes('shelf 4') ? [3500, 5000, 'shelf 4', 1000, 500, 400, 300] : [3500, 5000, 1000, 'shelf 5', 500, 400, 300]);
+  });
+
+  it('stands sources beside hand-picked loads', () => {
+    const units = [8, 7, 1].map((bottomSlot) => ({ id: 'node', bottomSlot, power: 1000 * bottomSlot }));
+    const { starts } = startsOf(studyOf({ draw: 'fixed', units }));
+    const built = [0, 1].map((which) => placedBy(starts.build(which, 0, randomStream('built', 0, 'worst'))));
+    expect(built).toEqual([
+      [['node', 1, 1000], ['shelf', 6], ['node', 7, 7000], ['node', 8, 8000]],
+      [['node', 1, 1000], ['shelf', 2], ['node', 7, 7000], ['node', 8, 8000]]]);
+  });
+
   it('is what the draw gives', () => {
     const study = studyOf({ draw: 'even', id: 'node', count: { min: 2, max: 4 }, totalPower: 6000 });
     const { starts } = startsOf(study);
@@ -200,18 +221,16 @@ describe('a start', () => {
       { rack: 'a', units: [unit(3, 1000), unit(4, 2000)] }, { rack: 'b', units: [unit(3, 1000), unit(5, 2000)] },
       { rack: 'c', units: [unit(3, 1500), unit(5, 2000)] }, { rack: 'd', units: [unit(3, 1000), unit(4, 2000), unit(5, 100)] },
     ];
-    const { starts, space } = startsOf(studyOf({ draw: 'inventory', racks, places: 'observed' }));
+    const study = studyOf({ draw: 'inventory', racks, places: 'observed' });
+    const { starts, space } = startsOf(study);
     expect(space.loadsFollow).toBe(true);
+    const drawn = scenarioSource({ ...study, seed: 'starts worst' });
     const met = new Set<number>();
-    for (let at = 0; at < 40; at++) {
+    for (let at = 0; at < 60; at++) {
       const candidate = starts.draw(at);
-      if (candidate === null) throw new Error('a drawn placement is allowed');
-      // A source in their slots moves them, and another rack may then lead to the same.
-      const source = candidate.units.find(({ kind }) => kind !== 'load')?.bottomSlot ?? 0;
-      if (source >= 3 && source <= 5) continue;
-      met.add(candidate.layout.rack);
-      const loads = candidate.units.filter(({ kind }) => kind === 'load').map(({ bottomSlot, power }) => unit(bottomSlot, power));
-      expect(loads).toEqual(racks[candidate.layout.rack].units);
+      expect(placedBy(candidate)).toEqual(drawn.draw(at).scenario.units.map(({ equipment, bottomSlot, power }) => (
+        power > 0 ? [equipment, bottomSlot, power] : [equipment, bottomSlot])));
+      met.add(candidate?.layout.rack ?? -1);
     }
     expect([...met].sort()).toEqual([0, 1, 2, 3]);
     const built = starts.build(0, 0, randomStream('built', 0, 'worst'));
