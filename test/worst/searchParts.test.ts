@@ -33,8 +33,8 @@ const told = (items: readonly Item[] | null) => items && standingOf(items).map((
   power > 0 ? [type?.id, bottomSlot, power] : [type?.id, bottomSlot]));
 const empty = (count: number) => new Array<Item>(count).fill(EMPTY);
 const spaceOf = (study: Study, cover: number | null = null) => new SearchSpace(study, toleranceRanges(study, cover));
-const placedBy = (candidate: Candidate | null) => candidate && candidate.units.map(({ equipment, bottomSlot, power }) => (
-  power > 0 ? [equipment, bottomSlot, power] : [equipment, bottomSlot]));
+const placedBy = (candidate: Candidate | null) => candidate?.units.map(({ equipment, bottomSlot, power }) => (
+  power > 0 ? [equipment, bottomSlot, power] : [equipment, bottomSlot])) ?? null;
 
 describe('a fill with the lightest loads', () => {
   const fill = (items: readonly Item[], fromTop: boolean, rules: readonly Rule[] = [], study = studyOf(catalogue, rules)) => (
