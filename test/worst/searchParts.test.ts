@@ -105,6 +105,20 @@ describe('a candidate', () => {
       [['shelf', 1], ['double', 4, 3000], ['double', 6, 3000]]);
   });
 
+  it('leaves as many slots free as a rule asks for', () => {
+    const all: LoadsDraw = { draw: 'all-or-nothing', id: 'double', cap: 3000, chanceFull: 1 };
+    const one = layout([shelf, ...empty(2), double(3000), ...empty(3)]);
+    const free = (count: number) => placedBy(spaceOf(studyOf(all, [{ rule: 'min-free-slots', count }])).candidate(one));
+    expect(free(1)).toHaveLength(4);
+    expect(free(3)).toEqual([['shelf', 1], ['double', 2, 3000], ['double', 4, 3000]]);
+  });
+
+  it('has another key with other powers', () => {
+    const split = spaceOf(studyOf({ draw: 'random-split', id: 'node', count: { min: 2, max: 2 }, totalPower: 6000, concentration: 1 }));
+    const keys = [1000, 2000, 3000].map((power) => split.candidate(layout([shelf, node(power), node(6000 - power), ...empty(5)]))?.key);
+    expect(new Set(keys).size).toBe(3);
+  });
+
   it('is stacked from the end that a catalogue is filled from', () => {
     const packed = (fill: 'bottom-up' | 'top-down', rules: readonly Rule[] = []) => placedBy(spaceOf(studyOf({ draw: 'catalogue', totalPower: 8000, fill }, rules))
       .candidate(layout([EMPTY, shelf, EMPTY, node(4000), EMPTY, node(3800), ...empty(2)])));
