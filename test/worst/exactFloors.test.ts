@@ -7,7 +7,7 @@ import {
   countPlacements, enumeratedFloor, enumeratePlacements, type Floor, provenOrder, toleranceRanges, worstAnswer, type WorstOptions,
 } from '../../lib/worst/index.js';
 import { gapPercent } from '../../lib/worst/worstAnswer.js';
-import { sampleRack } from '../ladder/sampleRack.js';
+import { plainPole, sampleRack } from '../ladder/sampleRack.js';
 import { smallStudy } from './smallStudies.js';
 
 const noClock = () => 0;
@@ -85,6 +85,20 @@ describe('the floor in closed form', () => {
     ['contacts that heat the bar', { catalogue: loadsWith({ contact: { ...contact, heatShare: 0.5 } }) }],
   ])('is not known with %s', (_, change) => {
     expect(provenOrder({ ...study, ...change }, nominal(study))).toBeNull();
+  });
+
+  it('would be too high beside a frame tied to the return pole at both ends: loads in the middle carry less', () => {
+    const thin = plainPole(9, { plates: { count: 1, depth: 0.06, thickness: 0.005, gap: 0 } });
+    const tied = endFed('node', [1, 2], {
+      rack: { ...study.rack, return: thin, frame, operatingStates: ['all-in-service'] },
+      loads: { draw: 'even', id: 'node', count: { min: 2, max: 2 }, totalPower: 9000 },
+    });
+    const model = new RackModel(tied.rack);
+    const packed = [...enumeratePlacements(tied, { limit: 100 })].filter((units) => units[2].bottomSlot === 8 && units[3].bottomSlot === 9);
+    expect(packed).toHaveLength(1);
+    const atFarEnd = model.rate({ index: 0, units: packed[0], build: NOMINAL_BUILD }).power;
+    expect(lowestOf(tied).power).toBeLessThan(0.92 * atFarEnd);
+    expect(() => worstAnswer(tied, nominal(tied), { seed: 'frame', starts: 1, seconds: 1e-9, now: noClock })).toThrow(/a frame that carries return current/);
   });
 
   it('is not known within ranges, and is where contacts have no resistance to heat by', () => {

@@ -83,6 +83,9 @@ describe('the change that frees most', () => {
     expect(reliefOf(8, [['shelf', 1], ['double', 5, 6000], ['node', 8, 4000]], fixedAt(1), VOLTS)).toMatchObject({
       words: 'moving node from slot 8 to slot 2',
     });
+    expect(reliefOf(8, [['shelf', 1], ['node', 5, 4000], ['double', 7, 6000]], fixedAt(1), VOLTS)).toMatchObject({
+      words: 'moving node from slot 5 to slot 2',
+    });
     expect(reliefOf(8, [['node', 1, 6000], ['node', 4, 1000], ['shelf', 8]], fixedAt(8), VOLTS)).toMatchObject({
       words: 'moving node from slot 1 to slot 7', units: [['node', 4, 1000], ['node', 7, 6000], ['shelf', 8]],
     });
