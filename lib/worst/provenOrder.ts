@@ -1,6 +1,6 @@
 /**
  * The worst order of loads on a bar fed from one end, in closed form: the largest load farthest from the feed. It holds
- * where loads heat the bar through their current alone; see PROOF.md, section 8.
+ * where loads heat the bar through their current alone and no frame shares it; see PROOF.md, section 8.
  */
 import { brokenRules } from '../draw/index.js';
 import { placedUnit } from '../draw/placedUnit.js';
@@ -30,16 +30,18 @@ export function feedEnd(rack: Rack, units: readonly PlacedUnit[]): 'bottom' | 't
  * The same loads in the order that is worst: powers ascending away from the feed, in the places that are taken now.
  *
  * @returns units in order of slot; no order of these loads has a lower rated power
- * @throws RangeError where the loads differ in more than power, heat the bar by themselves, or are fed from elsewhere
+ * @throws RangeError where the loads differ in more than power, heat the bar by themselves, or are fed from elsewhere, and
+ * where a frame takes a part of the return current that depends on the place of a load
  */
 export function worstOrder(rack: Rack, units: readonly PlacedUnit[]): PlacedUnit[] {
   const end = feedEnd(rack, units);
   const loads = units.filter(({ kind }) => kind === 'load').sort((a, b) => a.bottomSlot - b.bottomSlot);
   const alike = loads.every((load) => load.equipment === loads[0].equipment && load.heightSlots === loads[0].heightSlots
     && load.contactResistance.every((ohm, p) => ohm === loads[0].contactResistance[p]));
-  if (end === null || !alike || !heatByCurrentAlone(rack, units)) {
+  if (rack.frame !== undefined || end === null || !alike || !heatByCurrentAlone(rack, units)) {
     throw new RangeError('no order is proven to be worst: found loads that are not alike, heat the bar by themselves, or are '
-      + 'fed from elsewhere than one end; only loads alike but for their power, heating through their current, are allowed');
+      + 'fed from elsewhere than one end, or a frame; only loads alike but for their power, heating through their current, '
+      + 'in a rack without a frame are allowed');
   }
   const powers = loads.map(({ power }) => power).sort((a, b) => (end === 'bottom' ? a - b : b - a));
   const ordered = loads.map((load, k) => ({ ...load, power: powers[k] }));
@@ -48,10 +50,12 @@ export function worstOrder(rack: Rack, units: readonly PlacedUnit[]): PlacedUnit
 
 /**
  * The floor of a study whose worst placement is known in closed form: sources fixed at one end, equal loads of one type
- * that heat the bar through their current alone, no rules, all as the files say. Null for any other study.
+ * that heat the bar through their current alone, no rules, no frame, all as the files say. Null for any other study.
  */
 export function provenOrder(study: Study, ranges: ToleranceRanges): Floor | null {
   const { rack, loads, sources, rules } = study;
+  // How much of a load's return current a frame takes depends on where the load stands.
+  if (rack.frame !== undefined) return null;
   if (ranges.coverPercent !== null || loads.draw !== 'even' || sources.positions.draw !== 'fixed' || rules.length > 0) return null;
   const { types } = ruleBook(study);
   const type = types.load(loads.id, 'loads.id');

@@ -4,6 +4,7 @@ import { scenarioSource, type PlacedUnit } from '../../lib/draw/index.js';
 import { loadStudy, type LoadsDraw, type Study } from '../../lib/rack/index.js';
 import { allowedPlacement } from '../../lib/worst/allowedPlacement.js';
 import { countPlacements, enumeratePlacements } from '../../lib/worst/enumeratePlacements.js';
+import { racks } from '../ladder/randomRack.js';
 import { smallStudy } from './smallStudies.js';
 
 const LIMIT = 3000;
@@ -49,7 +50,8 @@ const placed = (study: Study): string[] => [...enumeratePlacements(study, { limi
 describe('enumeratePlacements', () => {
   it('meets the places of every drawn scenario, no placement twice, and only allowed ones', () => {
     let looked = 0;
-    for (let seed = 0; seed < 140; seed++) {
+    const seeds = racks(140);
+    for (let seed = 0; seed < seeds; seed++) {
       const study = smallStudy(seed);
       const all = placementsOf(study);
       if (all === null) continue;
@@ -67,7 +69,7 @@ describe('enumeratePlacements', () => {
         if (study.loads.draw !== 'catalogue') expect(met, `study ${seed}, scenario ${index}`).toContain(drawn);
       }
     }
-    expect(looked).toBeGreaterThan(100);
+    expect(looked).toBeGreaterThan(0.7 * seeds);
   });
 
   it('puts two equal loads on five free slots in all ten ways', () => {

@@ -52,4 +52,32 @@ describe('rules that only narrow a study', () => {
     expect(onlyNarrows(study, [low])).toBe(true);
     expect(onlyNarrows(study, [{ rule: 'max-power-per-slot', power: 3000 }])).toBe(false);
   });
+
+  it('are all rules where numbers and powers come first, and those on the sources alone everywhere', () => {
+    const base = smallStudy(0);
+    const under = (loads: Study['loads'], rules: readonly Rule[]) => onlyNarrows({ ...base, loads }, rules);
+    const count = { min: 1, max: 2 };
+    const alike = (id: string, chanceFull: number) => ({ draw: 'all-or-nothing', id, cap: 3000, chanceFull }) as const;
+    const cap: Rule = { rule: 'max-power-per-slot', power: 3000 };
+    const out: Rule = { rule: 'keep-out', units: 'loads', fromSlot: 1, toSlot: 2 };
+    for (const rules of [[cap], [out], [cap, out]]) {
+      expect(under({ draw: 'fixed', units: [] }, rules)).toBe(true);
+      expect(under({ draw: 'even', id: 'node', count, totalPower: 9000 }, rules)).toBe(true);
+      expect(under({ draw: 'random-split', id: 'node', count, totalPower: 9000, concentration: 1 }, rules)).toBe(true);
+      expect(under(alike('node', 0.5), rules)).toBe(true);
+      // Where every place is taken, or places are cut two slots high, a rule leads to other ones.
+      expect(under(alike('node', 1), rules)).toBe(false);
+      expect(under(alike('double', 0.5), rules)).toBe(false);
+      expect(under(alike('gone', 0.5), rules)).toBe(false);
+    }
+    const catalogue = { draw: 'catalogue', totalPower: 9000, fill: 'anywhere' } as const;
+    const apart = (units: Extract<Rule, { rule: 'not-next-to' }>['units'], neighbours: typeof units): Rule => (
+      { rule: 'not-next-to', units, neighbours });
+    for (const loads of [catalogue, alike('double', 0.5)]) {
+      expect(under(loads, [apart('sources', { id: 'shelf' }), { ...out, units: 'battery-shelves' }])).toBe(true);
+      expect(under(loads, [apart('sources', { id: 'node' })])).toBe(false);
+      expect(under(loads, [apart('loads', 'sources')])).toBe(false);
+      expect(under(loads, [{ ...out, units: { id: 'shelf' } }, { ...out, units: { id: 'double' } }])).toBe(false);
+    }
+  });
 });

@@ -2,8 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import type { PlacedUnit } from '../../lib/draw/index.js';
 import { RackModel } from '../../lib/ladder/index.js';
-import { feedEnd, worstOrder } from '../../lib/worst/provenOrder.js';
-import { load, sampleRack, scenarioOf, shelf } from '../ladder/sampleRack.js';
+import { feedEnd, heatByCurrentAlone, worstOrder } from '../../lib/worst/provenOrder.js';
+import { load, plainPole, sampleRack, scenarioOf, shelf } from '../ladder/sampleRack.js';
 
 const POWERS = [0.4, 1, 1.7, 2.2, 3, 4.1, 5.6];
 const SLOTS = [5, 6, 9, 12, 13, 17, 20];
@@ -78,5 +78,57 @@ describe('the worst order on a bar fed from one end', () => {
     const ascending = rateLong.rate(scenarioOf(units(POWERS))).power;
     const largestAtFeed = rateLong.rate(scenarioOf(units([5.6, 0.4, 1, 1.7, 2.2, 3, 4.1]))).power;
     expect(largestAtFeed).toBeLessThan(0.9 * ascending);
+  });
+
+  it('is not claimed where a frame takes more of the return current of some places than of others', () => {
+    const bond = (slot: number) => ({ slot, resistance: 1e-6, maxCurrent: Number.POSITIVE_INFINITY });
+    const tied = sampleRack({
+      slotCount: 12, pitch: 0.1, return: plainPole(12, { plates: { count: 1, depth: 0.06, thickness: 0.005, gap: 0 } }),
+      frame: { resistancePerMetre: 1e-6, bonds: [bond(1), bond(12)] },
+    });
+    const units = (powers: readonly number[]) => [shelf(1), ...powers.map((power, k) => load([2, 7, 12][k], { power }))];
+    expect(() => worstOrder(tied, units([5, 1, 1]))).toThrow(/a frame/);
+    const model = new RackModel(tied);
+    const [ascending, strongInTheMiddle] = [[1, 1, 5], [1, 5, 1]].map((powers) => model.rate(scenarioOf(units(powers))).power);
+    expect(strongInTheMiddle).toBeLessThan(0.6 * ascending);
+  });
+
+  it('is not claimed for loads that differ in more than their power, or are not fed from one end', () => {
+    const refused = (units: readonly PlacedUnit[]) => expect(() => worstOrder(rack, units)).toThrow(/no order is proven/);
+    const one = load(5, { power: 1 });
+    for (const other of [
+      { equipment: 'another' }, { heightSlots: 2 }, { contactResistance: [1e-5, 0] as const }, { contactResistance: [0, 1e-5] as const },
+    ]) refused([...sources, one, load(7, { power: 2, contactHeatShare: 0, ...other })]);
+    refused([shelf(1), shelf(3), one, load(7)]);
+    refused([shelf(10), one, load(7)]);
+  });
+
+  it('gives units in order of slot, whatever order they come in', () => {
+    const placedAs = (units: readonly PlacedUnit[]) => worstOrder(rack, units).map(({ bottomSlot, kind, power }) => (
+      kind === 'load' ? [bottomSlot, power] : [bottomSlot]));
+    const loads = [load(9, { power: 2 }), load(5, { power: 4 }), load(7, { power: 1 })];
+    expect(placedAs([...loads, shelf(2), shelf(1)])).toEqual([[1], [2], [5, 1], [7, 2], [9, 4]]);
+    expect(placedAs([shelf(20), ...loads, shelf(19)])).toEqual([[5, 4], [7, 2], [9, 1], [19], [20]]);
+  });
+
+  it('needs sources without a slot beyond them or between', () => {
+    const tall = (slot: number) => shelf(slot, { heightSlots: 2 });
+    expect(feedEnd(rack, [tall(1), shelf(3), load(9)])).toBe('bottom');
+    expect(feedEnd(rack, [tall(2), shelf(1), load(9)])).toBe('bottom');
+    expect(feedEnd(rack, [tall(19), shelf(18), load(9)])).toBe('top');
+    for (const units of [[tall(2), shelf(4)], [tall(1), shelf(4)], [tall(18), shelf(17)], [tall(19), shelf(17)], [shelf(1), shelf(20)]]) {
+      expect(feedEnd(rack, [...units, load(9)])).toBeNull();
+    }
+  });
+
+  it('needs loads that bring no heat of their own to the bar; what sources bring does not count', () => {
+    const alone = (options: Parameters<typeof load>[1], of = rack) => heatByCurrentAlone(of, [...sources, load(5), load(6, options)]);
+    expect(alone({})).toBe(true);
+    expect(alone({ contactHeatShare: 0, contactResistance: [1e-4, 1e-4] })).toBe(true);
+    expect(alone({ contactResistance: [1e-4, 0] })).toBe(false);
+    expect(alone({ contactResistance: [0, 1e-4] })).toBe(false);
+    expect(alone({ contactEdgeHeight: 0.01 })).toBe(false);
+    expect(alone({ heatConductance: 0.1 })).toBe(false);
+    expect(alone({}, sampleRack({ slotCount: 20, air: { exhaustRise: 1e-4 } }))).toBe(false);
   });
 });

@@ -59,6 +59,9 @@ describe('answers under candidate rules', () => {
     expect(low.found.rated.power).toBeLessThan(alone.found.rated.power);
     expect(plain.found.rated).toEqual(low.found.rated);
     expect(plain.found).toMatchObject({ starts: 1, agreeing: 0 });
+    // Both searches are counted.
+    expect(plain.found.evaluations).toBe(alone.found.evaluations + low.found.evaluations);
+    expect(plain.found.seconds).toBeGreaterThan(low.found.seconds);
     expect(plain.gapPercent).toBeLessThan(alone.gapPercent);
   });
 

@@ -1,12 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { scenarioSource } from '../../lib/draw/index.js';
 import { RackModel } from '../../lib/ladder/index.js';
-import { loadStudy, type Study } from '../../lib/rack/index.js';
+import { loadStudy } from '../../lib/rack/index.js';
 import { allowedPlacement } from '../../lib/worst/allowedPlacement.js';
-import { enumeratePlacements, unitsOf } from '../../lib/worst/enumeratePlacements.js';
+import { enumeratePlacements } from '../../lib/worst/enumeratePlacements.js';
 import { searchWorst } from '../../lib/worst/search.js';
 import { SearchSpace } from '../../lib/worst/searchSpace.js';
 import { toleranceRanges } from '../../lib/worst/toleranceRanges.js';
+import { racks } from '../ladder/randomRack.js';
 import { smallStudy } from './smallStudies.js';
 import { trueWorst, worstBuild } from './trueWorst.js';
 
@@ -15,7 +16,6 @@ const ENUMERABLE = 20_000;
 /** The studies that follow one another hold every draw. `npm run prove` takes 200. */
 const RACKS = Number(process.env.SEARCH_RACKS ?? 14);
 
-const deepBar = loadStudy('data-demo/deep-bar-anywhere.json').study;
 const plainBar = loadStudy('data-demo/plain-bar-even.json').study;
 
 describe('searchWorst against every placement rated', () => {
@@ -33,8 +33,9 @@ describe('searchWorst against every placement rated', () => {
   });
 
   it('finds it with the inlet and the sharing weights at either end', () => {
+    const count = racks(40);
     let compared = 0;
-    for (let seed = 0; compared < 40; seed++) {
+    for (let seed = 0; compared < count; seed++) {
       const study = smallStudy(seed);
       const ranges = toleranceRanges(study, 98);
       if (ranges.inlet.min === ranges.inlet.max) continue;
@@ -47,7 +48,7 @@ describe('searchWorst against every placement rated', () => {
   });
 
   it('keeps an allowed placement as it is: every one can be stood on', () => {
-    for (let seed = 0; seed < 140; seed++) {
+    for (let seed = 0; seed < racks(140); seed++) {
       const study = smallStudy(seed);
       const space = new SearchSpace(study, toleranceRanges(study, null));
       // Observed loads that follow from the sources say not which rack they were.
@@ -66,7 +67,7 @@ describe('searchWorst against every placement rated', () => {
 
 describe('searchWorst', () => {
   it('gives an allowed placement that carries what is said, and never more than 200 drawn ones', () => {
-    for (let seed = 0; seed < 28; seed++) {
+    for (let seed = 0; seed < racks(28); seed++) {
       const study = smallStudy(seed);
       const ranges = toleranceRanges(study, 98);
       const { rated, scenario, starts, agreeing } = searchWorst(study, ranges, { seed: 'a', starts: 6, kicks: 4 });
@@ -111,49 +112,5 @@ describe('searchWorst', () => {
 
   it('refuses to search from no start', () => {
     expect(() => searchWorst(plainBar, toleranceRanges(plainBar, null), { seed: 'a', starts: 0 })).toThrow(RangeError);
-  });
-});
-
-describe('searchWorst on the demonstration racks', () => {
-  it.each([
-    ['deep bar', deepBar, null], ['deep bar', deepBar, 98], ['plain bar', plainBar, null], ['plain bar', plainBar, 98],
-  ])(
-    'agrees within 0.5 % from three seeds: %s, %#', (_, study, cover) => {
-      const ranges = toleranceRanges(study, cover);
-      const powers = ['a', 'b', 'c']
-        .map((seed) => searchWorst(study, ranges, { seed, starts: 2, kicks: 2 }).rated.power);
-      expect(Math.max(...powers)).toBeLessThan(1.005 * Math.min(...powers));
-    },
-  );
-
-  it('fills the deep bar with the lightest loads beside one strong one, below 88.6 kW', () => {
-    const ranges = toleranceRanges(deepBar, null);
-    const { rated, scenario } = searchWorst(deepBar, ranges, { seed: 'd', starts: 1, kicks: 1 });
-    expect(rated.power).toBeLessThan(88_600);
-    expect(rated.limit).toBe('contact-temperature');
-    const loads = scenario.units.filter(({ kind }) => kind === 'load').map(({ power }) => power);
-    expect(loads.filter((power) => power > 1500)).toHaveLength(1);
-  });
-
-  it('comes, started blind, to a placement as bad as sources at the top and sixteen loads at the bottom', () => {
-    // The worst of three named layouts; common practice, no published source.
-    const study: Study = {
-      ...deepBar,
-      rack: { ...deepBar.rack, operatingStates: ['all-in-service'] },
-      sources: { units: [{ id: 'shelf-33', count: 3 }], positions: { draw: 'uniform' } },
-      loads: { draw: 'even', id: 'node-1', count: { min: 16, max: 16 }, totalPower: 92_000 },
-    };
-    const ranges = toleranceRanges(study, null);
-    const unit = (kind: 'power-shelf' | 'load', equipment: string, bottomSlot: number, power: number) =>
-      ({ kind, equipment, bottomSlot, heightSlots: 1, power });
-    const topFed = [
-      ...[42, 43, 44].map((slot) => unit('power-shelf', 'shelf-33', slot, 0)),
-      ...Array.from({ length: 16 }, (_, at) => unit('load', 'node-1', 1 + at, 5750)),
-    ];
-    expect(allowedPlacement(study).objection(topFed)).toBeNull();
-    const units = unitsOf(study)(topFed);
-    const named = new RackModel(study.rack).rate({ index: 0, units, build: worstBuild(ranges, ranges.inlet.max) });
-    const found = searchWorst(study, ranges, { seed: 'blind', starts: 2, kicks: 2 });
-    expect(found.rated.power).toBeLessThanOrEqual(named.power * (1 + 1e-9));
   });
 });
