@@ -1,0 +1,296 @@
+/** The bracketed search on utilisations written down here, trial by trial, and the order in which states are rated. */
+import { describe, expect, it } from 'vitest';
+import { RackModel, RatingError } from '../../lib/ladder/index.js';
+import { Ladder, type SolveStatus } from '../../lib/ladder/ladder.js';
+import { LIMIT_NAMES, type LimitName } from '../../lib/ladder/limitCheck.js';
+import { Rating } from '../../lib/ladder/ratedPower.js';
+import { rackCase } from './randomRack.js';
+import fc from 'fast-check';
+import { battery, load, sampleRack, scenarioOf, shelf, slots } from './sampleRack.js';
+
+const NONE = Number.POSITIVE_INFINITY;
+const START = 1000;
+
+interface Insides {
+  use: number;
+  limit: number;
+  node: number;
+  evaluate(power: number): void;
+  heaviest(states: readonly unknown[]): number;
+  lookAtOthers(states: readonly unknown[], first: number): void;
+  readonly bySeeming: number[];
+  readonly seems: number[];
+  readonly surely: number[];
+}
+
+/** A search on a rack whose utilisation at a power (W) is `use`, or whose solve ends otherwise, from a start of 1000 W. */
+function searched(use: (power: number) => number | SolveStatus, options: { readonly upper?: number; readonly limit?: LimitName } = {}) {
+  const ladder = new Ladder(sampleRack({ slotCount: 3 }));
+  ladder.mount(scenarioOf([shelf(1), load(3)]));
+  const [state] = ladder.states;
+  ladder.setState(state);
+  const rating = new Rating(ladder);
+  const insides = rating as unknown as Insides;
+  const trials: number[] = [];
+  const begun: number[] = [];
+  Object.defineProperty(ladder.kernel, 'call', {
+    value: { ...ladder.kernel.call, solveStart: () => START, beginAt: (power: number) => begun.push(power) },
+  });
+  ladder.solve = (power) => {
+    trials.push(power);
+    const found = use(power);
+    return typeof found === 'string' ? found : 'solved';
+  };
+  insides.evaluate = (power) => {
+    insides.use = use(power) as number;
+    insides.limit = LIMIT_NAMES.indexOf(options.limit ?? 'source-power');
+    insides.node = 1;
+  };
+  let thrown: unknown = null;
+  let answer: ReturnType<Rating['searchBracketed']> = null;
+  try {
+    answer = rating.searchBracketed(state, options.upper ?? NONE);
+  } catch (error) {
+    thrown = error;
+  }
+  return { answer, trials, begun, thrown, state };
+}
+
+const close = (powers: readonly number[]) => powers.map((power) => expect.closeTo(power, 5));
+
+describe('the bracketed search', () => {
+  it('needs two trials where the load is used up in proportion, or as heat is', () => {
+    const { answer, trials, state } = searched((p) => p / 1700);
+    expect(trials).toEqual(close([START, 1700]));
+    expect(answer).toMatchObject({ power: expect.closeTo(1700, 5), limit: 'source-power', slot: 2, state, search: 'bracketed' });
+    for (const limit of ['bar-rise', 'bar-temperature', 'contact-temperature'] as const) {
+      expect(searched((p) => (p / 1700) ** 1.6, { limit }).trials).toEqual(close([START, 1700]));
+    }
+    for (const limit of ['source-current', 'load-contact-current', 'lowest-load-voltage'] as const) {
+      expect(searched((p) => p / 600, { limit }).trials).toEqual(close([START, 600]));
+    }
+  });
+
+  it('knows the order after two trials, unless it can be none', () => {
+    const third = (order: number) => searched((p) => (p / 1700) ** order).trials;
+    for (const order of [0.31, 0.5, 2, 3]) {
+      const second = START * 1.7 ** order;
+      expect(third(order)).toEqual(close([START, second, 1700]));
+    }
+    // Of an order of 0.29 two trials say nothing.
+    expect(third(0.29).slice(0, 3)).toEqual(close([START, START * 1.7 ** 0.29, START * 1.7 ** 0.29 * 1.7 ** (0.29 - 0.29 ** 2)]));
+    const steep = searched((p) => (p / 1001) ** 19);
+    expect(steep.trials[2]).toBeCloseTo(1001, 5);
+    const steeper = searched((p) => (p / 1001) ** 21);
+    const second = START * 1.001 ** 21;
+    // The next of the first order would lie below the bracket, so it is halved.
+    expect(steeper.trials.slice(0, 3)).toEqual(close([START, second, (START + second) / 2]));
+  });
+
+  it('starts from a power that it is to stay below, and ends there where that is carried', () => {
+    expect(searched((p) => p / 1700, { upper: 1500 })).toMatchObject({ answer: null, trials: [1500], begun: [1500] });
+    // Within 1e-8 of the limit counts as carried.
+    expect(searched((p) => p / 1700, { upper: 1700 * (1 + 0.9e-8) }).answer).toBeNull();
+    const beyond = searched((p) => p / 1700, { upper: 1700 * (1 + 1.1e-8) });
+    expect(beyond.answer?.power).toBeCloseTo(1700, 6);
+    expect(beyond.trials.length).toBe(2);
+  });
+
+  it('ends within 1e-8 of the limit, on either side', () => {
+    expect(searched(() => 1 - 0.9e-8)).toMatchObject({ answer: { power: START }, trials: [START] });
+    expect(searched(() => 1 + 0.9e-8)).toMatchObject({ answer: { power: START }, trials: [START] });
+    expect(searched((p) => (p > START ? 1 : 1 - 1.1e-8)).trials.length).toBe(2);
+    expect(searched((p) => (p < START ? 1 : 1 + 1.1e-8)).trials.length).toBe(2);
+  });
+
+  it('closes in on a power beyond which there is no solution from below, to 1e-9', () => {
+    for (const [status, limit] of [['voltage-collapse', 'voltage-collapse'], ['no-steady-state', 'no-steady-state']] as const) {
+      const { answer, trials, begun } = searched((p) => (p > 1900 ? status : p / 4000));
+      expect(answer).toMatchObject({ limit, slot: 0, pole: 'both', search: 'bracketed' });
+      expect(answer?.power).toBeLessThanOrEqual(1900);
+      expect(answer?.power).toBeGreaterThan(1900 * (1 - 1e-9));
+      // 4000 by proportion; then nothing is known of what carries, and a quarter of it is tried; the rest is halving.
+      expect(trials.slice(0, 5)).toEqual(close([START, 4000, START, 2500, 1750]));
+      expect(trials.length).toBeLessThan(40);
+      // All trials after the first without solution begin anew, and the one that went far.
+      expect(begun).toEqual([START, 4000, ...trials.slice(2)]);
+    }
+  });
+
+  it('begins anew only where it goes far: by more than half', () => {
+    expect(searched((p) => p / 1490).begun).toEqual([START]);
+    expect(searched((p) => p / 1510).begun).toEqual([START, expect.closeTo(1510, 5)]);
+    expect(searched((p) => p / 490).begun).toEqual([START, expect.closeTo(490, 5)]);
+    expect(searched((p) => p / 510).begun).toEqual([START]);
+  });
+
+  it('quadruples where nothing is used at all', () => {
+    const { trials, answer } = searched((p) => (p < 9000 ? 0 : p / 12_000));
+    expect(trials).toEqual(close([1000, 4000, 16_000, 12_000]));
+    expect(answer?.power).toBeCloseTo(12_000, 4);
+  });
+
+  it('says what binds above a jump of the use', () => {
+    const { answer, trials } = searched((p) => (p > 1234 ? 3 : 0.4), { limit: 'bar-rise' });
+    expect(answer).toMatchObject({ limit: 'bar-rise', slot: 2 });
+    expect(answer?.power).toBeLessThanOrEqual(1234);
+    expect(answer?.power).toBeGreaterThan(1234 * (1 - 1e-9));
+    expect(trials.length).toBeLessThan(45);
+  });
+
+  it('halves at every fourth trial where the bracket shrinks by less than half in four', () => {
+    // Nearly nothing below the limit: each secant creeps up by a thousandth and the upper end stays where it is.
+    const creeping = (p: number) => (p > 2000 ? 1e6 : p < START ? 1e-3 : 1 - 1e-3 * (1 + (p / 1e6)));
+    const { answer, trials } = searched(creeping);
+    expect(answer?.power).toBeLessThanOrEqual(2000);
+    expect(answer?.power).toBeGreaterThan(2000 * (1 - 1e-9));
+    expect(trials.length).toBeLessThan(200);
+  });
+
+  it('ends with nothing where not even a billionth of the start is carried', () => {
+    for (const [use, limit] of [['voltage-collapse', 'voltage-collapse'], [7, 'source-power'], [NONE, 'source-power']] as const) {
+      const { answer, trials } = searched(() => use);
+      expect(answer).toMatchObject({ power: 0, limit });
+      expect(trials.at(-1)).toBeLessThanOrEqual(1e-9 * START);
+      expect(trials.at(-2)).toBeGreaterThan(1e-9 * START);
+    }
+    expect(searched(() => 'voltage-collapse').trials).toEqual(Array.from({ length: 16 }, (_, k) => START / 4 ** k));
+  });
+
+  it('is an error where no power converges, nothing limits it or it does not close', () => {
+    const never = searched(() => 'not-converged');
+    expect(never.thrown).toBeInstanceOf(RatingError);
+    expect(never.thrown).toMatchObject({ message: 'the ladder did not converge at any power', power: START / 4 ** 15 });
+    // 1e12 at first, then 1e21.
+    expect(searched(() => 1e-9).thrown).toMatchObject({ message: 'nothing limits the load of this rack', power: expect.closeTo(1e12, -3) });
+    const still = searched(() => 1 - 2e-8);
+    expect(still.thrown).toMatchObject({ message: 'the search for the rated power did not close' });
+    expect((still.thrown as RatingError).power).toBeCloseTo(START * (1 + 300 * 2e-8), 6);
+    expect(still.trials.length).toBe(300);
+  });
+});
+
+describe('a solve that does not settle', () => {
+  /** Carried up to 1900 W, not settled for so much beyond, relative, and then without solution. */
+  const around = (width: number, status: SolveStatus) => searched((p) => (p <= 1900 ? p / 4000 : p <= 1900 * (1 + width) ? 'not-converged' : status));
+
+  it.each([[5e-7, 1], [5e-6, 2]])('within %d of the last that does is looked at a little above, which has none', (width, looks) => {
+    for (const status of ['voltage-collapse', 'no-steady-state'] as const) {
+      const { answer, trials, begun } = around(width, status);
+      expect(answer).toMatchObject({ limit: status, slot: 0, pole: 'both' });
+      expect(answer?.power).toBeGreaterThan(1900 * (1 - 1e-9));
+      const above = trials.slice(-looks).map((power) => power / 1900 - 1);
+      expect(above[0]).toBeCloseTo(1e-6, 8);
+      if (looks === 2) expect(above[1]).toBeCloseTo(1e-5, 8);
+      expect(begun.slice(-looks)).toEqual(trials.slice(-looks));
+      expect(trials.at(-looks - 1)).toBeLessThan(1900 * (1 + 1e-8));
+    }
+  });
+
+  it('is an error where there is a solution above it, or nothing settles either', () => {
+    for (const found of [around(1e-4, 'voltage-collapse'), around(5e-6, 'solved')]) {
+      expect(found.thrown).toBeInstanceOf(RatingError);
+      expect(found.thrown).toMatchObject({ message: 'the ladder did not converge near a power that it may carry', power: expect.closeTo(1900, 4) });
+    }
+  });
+
+  it('is forgotten where a lower power settles and breaks a limit', () => {
+    const { answer } = searched((p) => (p > 1950 ? 'not-converged' : p > 1900 ? 2 : p / 4000));
+    expect(answer).toMatchObject({ limit: 'source-power', slot: 2 });
+    expect(answer?.power).toBeCloseTo(1900, 5);
+  });
+
+  it('is an error of the look at one power, which says which', () => {
+    const ladder = new Ladder(sampleRack({ slotCount: 3 }));
+    ladder.mount(scenarioOf([shelf(1), load(3)]));
+    ladder.solve = () => 'not-converged';
+    expect(() => new Rating(ladder).utilisationAt(123, ladder.states[0])).toThrow(RatingError);
+    expect(() => new Rating(ladder).utilisationAt(123, ladder.states[0])).toThrow('the ladder did not converge');
+  });
+});
+
+describe('among operating states', () => {
+  /** W; ten shelves of which each is out in turn make twelve states. */
+  const rack = sampleRack({ slotCount: 16, operatingStates: ['all-in-service', 'one-source-out', 'batteries-alone'] });
+  function rated(weights: readonly number[]) {
+    const scenario = scenarioOf([
+      ...weights.map((sharingWeight, k) => shelf(k + 1, { sharingWeight })), load(12), load(14, { power: 3 }), battery(16),
+    ]);
+    const ladder = new Ladder(rack);
+    ladder.mount(scenario);
+    return { scenario, ladder, insides: new Rating(ladder) as unknown as Insides };
+  }
+
+  it('the one with the most current along the bar is rated first, wherever it stands', () => {
+    const model = new RackModel(rack);
+    const found = new Set<number>();
+    for (const heavy of [1, 4, 8, 9, 10]) {
+      const { scenario, ladder, insides } = rated(Array.from({ length: 10 }, (_, k) => (k + 1 === heavy ? 3 : 1 + 0.01 * k)));
+      for (const states of [ladder.states, [...ladder.states].reverse(), ladder.states.slice(0, 9), ladder.states.slice(2, 10)]) {
+        const sums = states.map((state) => {
+          const solution = model.solutionAt(scenario, 1, state);
+          if (solution.status !== 'solved') throw new Error('1 W is carried');
+          return solution.segmentCurrent.reduce((sum, amps) => sum + amps ** 2, 0);
+        });
+        const first = insides.heaviest(states);
+        expect(sums[first]).toBe(Math.max(...sums));
+        found.add(first);
+      }
+    }
+    expect(found.size).toBeGreaterThan(3);
+  });
+
+  it('the others come in order of what they seem to carry, each once, and surely carry no more than they do', () => {
+    let looked = 0;
+    let unequal = 0;
+    fc.assert(fc.property(rackCase, ({ rack: drawn, scenario }) => {
+      const ladder = new Ladder(drawn);
+      ladder.mount(scenario);
+      const { states } = ladder;
+      const rating = new Rating(ladder);
+      const insides = rating as unknown as Insides;
+      ladder.setState(states[1]);
+      const first = rating.searchJoint(states[1], NONE);
+      insides.lookAtOthers(states, 1);
+      const { bySeeming, seems, surely } = insides;
+      expect([...bySeeming].sort((a, b) => a - b)).toEqual([0, 2, 3].slice(0, states.length - 1));
+      for (let k = 1; k < bySeeming.length; k++) expect(seems[bySeeming[k]]).toBeGreaterThanOrEqual(seems[bySeeming[k - 1]]);
+      if (bySeeming.join() !== '0,2,3') unequal++;
+      if (first === undefined) return;
+      for (const other of bySeeming) {
+        if (surely[other] > 0) looked++;
+        ladder.setState(states[other]);
+        const alone = rating.searchJoint(states[other], NONE);
+        if (alone !== null && alone !== undefined) expect(surely[other]).toBeLessThan(alone.power * (1 + 1e-7));
+      }
+    }), { numRuns: 12, seed: 5, endOnFailure: true });
+    expect(looked).toBeGreaterThan(5);
+    expect(unequal).toBeGreaterThan(2);
+  });
+
+  it('a single other one is not looked at, nor any where no sweep stands', () => {
+    const { ladder, insides } = rated([1, 2, 1.5]);
+    ladder.kernel.call.forgetLastSweep();
+    insides.lookAtOthers(ladder.states, 0);
+    expect(insides.bySeeming).toEqual([1, 2, 3, 4]);
+    expect(insides.surely.slice(1, 5)).toEqual([0, 0, 0, 0]);
+    ladder.setState(ladder.states[0]);
+    new Rating(ladder).searchJoint(ladder.states[0], NONE);
+    insides.lookAtOthers(ladder.states.slice(0, 2), 0);
+    expect(insides.bySeeming).toEqual([1]);
+    expect([insides.seems[1], insides.surely[1]]).toEqual([0, 0]);
+    insides.lookAtOthers(ladder.states, 0);
+    expect(insides.surely.slice(1, 5).every((watts) => watts > 0)).toBe(true);
+  });
+
+  it('one that carries nothing ends the search', () => {
+    const { ladder } = rated([1, 1]);
+    const rating = new Rating(ladder);
+    let asked = 0;
+    const insides = rating as unknown as { rateFirst(): unknown; rateNext(): unknown; rateAlone(): unknown };
+    insides.rateFirst = () => ({ power: 0 });
+    insides.rateNext = () => { asked++; return null; };
+    expect(rating.ratedPower()).toEqual({ power: 0 });
+    expect(asked).toBe(0);
+  });
+});
