@@ -2,8 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import { RackModel, rateScenario } from '../../lib/ladder/index.js';
 import { HIGHEST_TEMPERATURE, Ladder, LARGEST_STEP } from '../../lib/ladder/ladder.js';
-import { Rating } from '../../lib/ladder/ratedPower.js';
 import type { Pole } from '../../lib/rack/model.js';
+import { absurdRack, bothSides } from './absurdRack.js';
 import { COPPER, filmsOf, load, onePlate, plainPole, sampleRack, scenarioOf, shelf } from './sampleRack.js';
 
 const SOLVED = 0;
@@ -11,8 +11,9 @@ const COLLAPSE = 1;
 const NO_MATRIX = 2;
 
 /** What one sweep finds: how it ended and by how much it would move temperatures, K. */
-type Sweep = { readonly ended: number; readonly change?: number | ((entry: number) => number) };
-const moving = (change: Sweep['change']): Sweep => ({ ended: SOLVED, change });
+type Change = number | ((entry: number) => number);
+type Sweep = { readonly ended: number; readonly change?: Change };
+const moving = (change: Change): Sweep => ({ ended: SOLVED, change });
 
 const three = sampleRack({ slotCount: 3, limits: {}, air: { inlet: 300, profile: [0, 4, 2] } });
 const fed = scenarioOf([shelf(1), load(3)]);
@@ -237,5 +238,132 @@ describe('steps of temperature', () => {
     const { first } = scripted(listed(...eight(1), -1, 0.5), { start: 300 });
     expect(first[9] - 308).toBeCloseTo(-0.5, 9);
     expect(first[10] - first[9]).toBeCloseTo(0.5 / 3, 9);
+  });
+});
+
+describe('bars on which a solve goes wrong first', () => {
+  const [HIGH_VOLTAGE, FILM, AROUND, AREA] = [1e8, 8, 2 * (0.05 + 0.005), 0.05 * 0.005];
+  const pole = (slotCount: number, alpha: number, second = 0.005): Pole => {
+    const material = { ...COPPER, temperatureCoefficient: alpha, thermalConductivity: 1 };
+    const section = (fromSlot: number, toSlot: number, thickness: number) => ({
+      fromSlot, toSlot, material, plates: onePlate(0.05, thickness), emissivity: 0, openFaces: 2 as const });
+    const half = Math.ceil(slotCount / 2);
+    return { sections: [section(1, half, 0.005), section(half + 1, slotCount, second)], joints: [] };
+  };
+  const fixed = { films: filmsOf({ model: 'fixed', coefficient: FILM }), limits: {}, air: { inlet: 300 } };
+  const far = scenarioOf([shelf(1), load(3)]);
+
+  it('with no limit at all, carry what warms them to the highest temperature', () => {
+    const rack = sampleRack({ slotCount: 3, pitch: 25, supply: pole(3, 0), return: pole(3, 0), setVoltage: HIGH_VOLTAGE, ...fixed });
+    const rated = rateScenario(rack, far);
+    const amps = Math.sqrt(((HIGHEST_TEMPERATURE - 300) * FILM * AROUND * AREA) / COPPER.resistivity20);
+    expect(rated).toMatchObject({ limit: 'no-steady-state', slot: 0, pole: 'both', search: 'bracketed' });
+    expect(rated.power / (HIGH_VOLTAGE * amps)).toBeCloseTo(1, 6);
+  });
+
+  it('begun so hot that their voltage collapses, settle at the cooler of the two rises that carry the power', () => {
+    const wire = plainPole(2, { plates: onePlate(0.05, 0.005), emissivity: 0 });
+    const ladder = new Ladder(sampleRack({ slotCount: 2, pitch: 20, supply: wire, return: wire, ...fixed }));
+    ladder.mount(scenarioOf([shelf(1), load(2)]));
+    // ½·I²·R = h·perimeter·pitch·rise, P = U·I − 2·I²·R.
+    const resistance = (rise: number) => ((COPPER.resistivity20 * 20) / AREA) * (1 + 0.00393 * (rise + 6.85));
+    const current = (rise: number) => Math.sqrt((2 * FILM * AROUND * 20 * rise) / resistance(rise));
+    const power = (rise: number) => 50 * current(rise) - 2 * current(rise) ** 2 * resistance(rise);
+    for (const rise of [1, 3, 5]) {
+      for (const start of [250, 300, 700, 1273]) {
+        ladder.setState(ladder.states[0]);
+        ladder.thermal.temperature.fill(start);
+        expect(ladder.solve(power(rise))).toBe('solved');
+        for (const temperature of ladder.thermal.temperature) expect(temperature - 300).toBeCloseTo(rise, 7);
+      }
+    }
+  });
+
+  it('begun at their air, where a film of still air takes nothing away, settle where the film formula says', () => {
+    const rack = sampleRack({
+      slotCount: 3, pitch: 25, supply: pole(3, 0.00393), return: pole(3, 0.00393), setVoltage: HIGH_VOLTAGE, ...fixed,
+      films: filmsOf({ model: 'handbook' }),
+    });
+    const ladder = new Ladder(rack);
+    ladder.mount(far);
+    ladder.setState(ladder.states[0]);
+    ladder.thermal.temperature.fill(300);
+    const amps = 300;
+    expect(ladder.solve(amps * HIGH_VOLTAGE)).toBe('solved');
+    const { temperature } = ladder.thermal;
+    for (const p of [0, 1]) {
+      const t = [0, 1, 2].map((i) => temperature[2 * i + p]);
+      const segment = (a: number, b: number) => ((COPPER.resistivity20 * 25) / AREA) * (1 + 0.00393 * ((a + b) / 2 - 293.15));
+      const joule = 0.5 * amps ** 2 * (segment(t[0], t[1]) + segment(t[1], t[2]));
+      const conducted = ((2 * t[1] - t[0] - t[2]) * AREA) / 25;
+      const lost = 7.66 * ((t[1] - 300) / 75_000) ** 0.25 * AROUND * 25 * (t[1] - 300);
+      expect(joule / (conducted + lost)).toBeCloseTo(1, 6);
+    }
+  });
+
+  it('that push current to and fro between two ways to a load, settle where both ways drop the same voltage', () => {
+    // Each way's share falls as it warms: at rises of several hundred K what one sweep shifts, the next more than shifts back.
+    const n = 9;
+    const rack = sampleRack({
+      slotCount: n, pitch: 20, supply: pole(n, 0.00393, 0.0049), return: pole(n, 0.00393), setVoltage: 1e6, sharing: { model: 'droop' }, ...fixed,
+    });
+    const soft = { droopResistance: 1e-6 };
+    const scenario = scenarioOf([shelf(1, soft), load(5), shelf(n, soft)]);
+    const model = new RackModel(rack);
+    const solution = model.solutionAt(scenario, 2700e6, model.states(scenario)[0]);
+    if (solution.status !== 'solved') throw new Error(`expected a solution, got ${solution.status}`);
+    const rises = solution.supplyTemperature.map((t) => t - 300);
+    expect(Math.max(...rises)).toBeGreaterThan(300);
+    expect(solution.sweeps).toBeLessThan(60);
+    const [left, right] = [solution.segmentCurrent[0], -solution.segmentCurrent[n - 2]];
+    let drop = 1e-6 * (left - right);
+    [solution.supplyTemperature, solution.returnTemperature].forEach((t, p) => {
+      for (let i = 0; i < n - 1; i++) {
+        const halves = [i, i + 1].map((slot) => (p === 0 && slot >= 5 ? 0.0049 : 0.005));
+        const ohms = halves.reduce((sum, thickness) => sum + (COPPER.resistivity20 * 10) / (0.05 * thickness), 0);
+        drop += solution.segmentCurrent[i] * ohms * (1 + 0.00393 * ((t[i] + t[i + 1]) / 2 - 293.15));
+      }
+    });
+    expect(Math.abs(drop) / (solution.units[0].voltage)).toBeLessThan(1e-9);
+    expect(left + right).toBeCloseTo(solution.units[1].current, 6);
+    expect(Math.abs(solution.balance.heatResidual)).toBeLessThan(1e-9 * solution.balance.heatIn);
+  });
+});
+
+describe('absurd racks', () => {
+  it.each([
+    // Cooling, retreats and relaxation of all lengths.
+    ['1184.7', 'voltage-collapse', 959], ['936.1', 'voltage-collapse', 703], ['750.8', 'voltage-collapse', 215],
+    // Far trials, a first loss after a carried power.
+    ['988.1', 'voltage-collapse', 256], ['1189.3', 'voltage-collapse', 623],
+    // The highest temperature, for a while or for good.
+    ['528.7', 'source-current', 425], ['405.9', 'no-steady-state', 404], ['922.2', 'no-steady-state', 613], ['101.3', 'source-current', 15],
+    // No M-matrix, once or as often as may be.
+    ['511.1', 'bar-temperature', 110], ['472.0', 'bar-rise', 169], ['1222.6', 'source-power', 19], ['692.3', 'source-current', 25], ['330.2', 'contact-temperature', 12],
+    // Solves that do not settle just beyond the last solution.
+    ['1098.5', 'bar-rise', 4019],
+    // Halving after slow secants; nothing carried; a jump of the use.
+    ['923.0', 'contact-temperature', 293], ['690.3', 'contact-temperature', 143], ['835.1', 'lowest-load-voltage', 105], ['715.5', 'bar-rise', 730],
+    // Another state that ends the search, or only the bracketed search rates.
+    ['179.1', 'contact-temperature', 58], ['1121.4', 'source-current', 49], ['608.9', 'contact-temperature', 28], ['1034.6', 'bar-temperature', 104],
+    ['427.4', 'voltage-collapse', 434], ['409.6', 'source-power', 106],
+  ])('%s is bound by %s, holds on both sides, and takes no more than %d sweeps and a tenth', (name, limit, sweeps) => {
+    const [index, placement] = name.split('.').map(Number);
+    const { rack, scenarios } = absurdRack(index, placement + 1);
+    const rated = rateScenario(rack, scenarios[placement]);
+    expect(rated.limit).toBe(limit);
+    expect(bothSides(new RackModel(rack), scenarios[placement], rated.power)).toBeNull();
+    expect(rated.sweeps).toBeLessThanOrEqual(1.1 * sweeps);
+  });
+
+  it('357.9, on which no solve settles within a hundred-thousandth of the last solution, says what is lost there', () => {
+    const { rack, scenarios } = absurdRack(357, 10);
+    const rated = rateScenario(rack, scenarios[9]);
+    expect(rated.limit).toBe('voltage-collapse');
+    expect(rated.sweeps).toBeLessThanOrEqual(1.1 * 7134);
+    const model = new RackModel(rack);
+    const at = (part: number) => model.states(scenarios[9]).map((state) => model.solutionAt(scenarios[9], part * rated.power, state));
+    for (const solution of at(1 - 2e-5)) expect(solution).toMatchObject({ status: 'solved' });
+    expect(at(1 + 2e-5).map(({ status }) => status)).toContain('voltage-collapse');
   });
 });
