@@ -1,0 +1,93 @@
+/** Where the numbers of a placement come to lie. */
+import { describe, expect, it } from 'vitest';
+import { NoFeedError } from '../../lib/ladder/index.js';
+import { Ladder } from '../../lib/ladder/ladder.js';
+import { battery, load, plainPole, sampleRack, scenarioOf, shelf } from './sampleRack.js';
+
+const rack = sampleRack({
+  slotCount: 8, operatingStates: ['all-in-service', 'one-source-out'], supply: plainPole(8, { emissivity: 0.4 }), return: plainPole(8, { emissivity: 0.6 }),
+  air: { inlet: 300, profile: [0, 1, 2, 3, 4, 5, 6, 7], exhaustRise: 0.002 },
+});
+const contact = (k: number) => ({
+  contactResistance: [k * 1e-5, k * 2e-5] as const, contactThermalResistance: 0.1 * k, contactHeatShare: 1 / k, contactEdgeHeight: 0.01 * k,
+  heatConductance: 0.2 * k, heatRise: 3 * k,
+});
+const scenario = scenarioOf([
+  load(1, { ...contact(1), power: 1 }),
+  shelf(2, { ...contact(2), sharingWeight: 0.9, maxCurrent: 100, maxPower: 5000, droopResistance: 1e-3 }),
+  load(3, { ...contact(3), heightSlots: 3, contactSlot: 4, power: 3 }),
+  battery(6, { ...contact(4), sharingWeight: 1.2, maxCurrent: 200, maxPower: 6000, droopResistance: 2e-3 }),
+  shelf(7, { ...contact(5), sharingWeight: 1.1, maxCurrent: 300, maxPower: 7000, droopResistance: 3e-3 }),
+], { contactFactor: 2 });
+
+function mounted(of = scenario, on = rack) {
+  const ladder = new Ladder(on);
+  ladder.mount(of);
+  return ladder;
+}
+const near = (values: readonly number[]) => values.map((value) => expect.closeTo(value, 12));
+
+describe('a mounted placement', () => {
+  it('has its loads and its sources in order of slot, with contacts times the factor of the build', () => {
+    const { mounting: { loads, sources, ...mounting } } = mounted();
+    expect([loads.count, sources.count]).toEqual([2, 3]);
+    expect([...loads.node.subarray(0, 2), ...sources.node.subarray(0, 3)]).toEqual([0, 3, 1, 5, 6]);
+    expect([...loads.resistance.subarray(0, 4)]).toEqual(near([2e-5, 4e-5, 6e-5, 12e-5]));
+    expect([...sources.resistance.subarray(0, 6)]).toEqual(near([4e-5, 8e-5, 8e-5, 16e-5, 10e-5, 20e-5]));
+    expect([loads.pairResistance(0), loads.pairResistance(1), sources.pairResistance(2)]).toEqual(near([6e-5, 18e-5, 30e-5]));
+    expect([...loads.thermalResistance.subarray(0, 2), ...sources.thermalResistance.subarray(0, 3)]).toEqual(near([0.1, 0.3, 0.2, 0.4, 0.5]));
+    expect([...loads.heatShare.subarray(0, 2), ...sources.heatShare.subarray(0, 3)]).toEqual(near([1, 1 / 3, 1 / 2, 1 / 4, 1 / 5]));
+    expect([...loads.edgeHeight.subarray(0, 2), ...sources.edgeHeight.subarray(0, 3)]).toEqual(near([0.01, 0.03, 0.02, 0.04, 0.05]));
+    expect([...mounting.share.subarray(0, 2)]).toEqual([0.25, 0.75]);
+    expect([...mounting.sharingWeight.subarray(0, 3)]).toEqual([0.9, 1.2, 1.1]);
+    expect([...mounting.maxCurrent.subarray(0, 3)]).toEqual([100, 200, 300]);
+    expect([...mounting.maxPower.subarray(0, 3)]).toEqual([5000, 6000, 7000]);
+    expect([...mounting.droopResistance.subarray(0, 3)]).toEqual([1e-3, 2e-3, 3e-3]);
+    expect([...mounting.loadAt]).toEqual([0, -1, -1, 1, -1, -1, -1, -1]);
+    expect([...mounting.sourceAt]).toEqual([-1, 0, -1, -1, -1, 1, 2, -1]);
+  });
+
+  it('has air and heat paths slot by slot', () => {
+    const { mounting } = mounted();
+    expect([...mounting.airBase]).toEqual([300, 301, 302, 303, 304, 305, 306, 307]);
+    expect([...mounting.airSlope]).toEqual(near([5e-4, 0, 5e-4, 5e-4, 5e-4, 0, 0, 0]));
+    expect([...mounting.unitConductance]).toEqual(near([0.2, 0.4, 0, 0.6, 0, 0.8, 1, 0]));
+    expect([...mounting.unitRise]).toEqual(near([3, 6, 0, 9, 0, 12, 15, 0]));
+  });
+
+  it('takes inlet and emissivity from the build where that has them, also where they are 0', () => {
+    const emissivityOf = (ladder: Ladder) => [...ladder.thermal.emissivity.subarray(0, 4)];
+    expect(emissivityOf(mounted())).toEqual([0.4, 0.6, 0.4, 0.6]);
+    const built = mounted(scenarioOf(scenario.units, { inlet: 310, emissivity: 0 }));
+    expect(built.mounting.airBase[2]).toBe(312);
+    expect(emissivityOf(built)).toEqual([0, 0, 0, 0]);
+    built.mount(scenario);
+    expect(built.mounting.airBase[2]).toBe(302);
+    expect(emissivityOf(built)).toEqual([0.4, 0.6, 0.4, 0.6]);
+  });
+
+  it('has the states of its sources', () => {
+    const ladder = mounted();
+    expect(ladder.states).toEqual([
+      { rule: 'all-in-service', outSlot: 0, active: [1, 0, 1] }, { rule: 'one-source-out', outSlot: 2, active: [0, 0, 1] },
+      { rule: 'one-source-out', outSlot: 7, active: [1, 0, 0] },
+    ]);
+    const out = { ...contact(1), heightSlots: 2, contactSlot: 6 };
+    ladder.mount(scenarioOf([load(1), shelf(5, out), shelf(8)]));
+    expect(ladder.states.map(({ outSlot }) => outSlot)).toEqual([0, 6, 8]);
+    expect([ladder.mounting.loads.count, ladder.mounting.sources.count]).toEqual([1, 2]);
+  });
+
+  it('that cannot be laid out says which unit and where', () => {
+    const refused = (units: Parameters<typeof scenarioOf>[0]) => () => mounted({ ...scenarioOf(units), index: 5 });
+    expect(refused([shelf(1), load(2, { power: 0 })])).toThrow(NoFeedError);
+    expect(refused([shelf(1), load(2), load(7, { heightSlots: 3, equipment: 'tall' })])).toThrow('unit tall at slot 7 leaves the rack of 8 slots');
+    expect(refused([shelf(1), load(2), load(3, { contactSlot: 1 })])).toThrow('two contacts in slot 1');
+  });
+
+  it('is an error where the kernel ends in a way that is not known', () => {
+    const ladder = new Ladder(rack);
+    Object.defineProperty(ladder.kernel, 'call', { value: { ...ladder.kernel.call, mount: () => 9 } });
+    expect(() => ladder.mount(scenario)).toThrow('the kernel ended mounting with 9');
+  });
+});
