@@ -286,6 +286,67 @@ describe('among operating states', () => {
     expect(insides.surely.slice(1, 5).some((watts) => watts > 0)).toBe(true);
   });
 
+  /** Which states are asked for below which power, where the first carries `first` and the others what `found` says. */
+  function asked(first: number | null, found: (upper: number) => number | null, below?: number) {
+    const { ladder } = rated([1, 1, 1]);
+    const rating = new Rating(ladder);
+    const insides = rating as unknown as Insides & Record<'rateFirst' | 'rateNext' | 'lookAtOthers', unknown>;
+    const asks: [number, number][] = [];
+    insides.rateFirst = () => (first === null ? null : { power: first });
+    insides.lookAtOthers = () => {
+      insides.bySeeming.splice(0, NONE, 3, 1, 2, 4);
+      insides.surely.splice(0, NONE, 0, 100, 99, 100.1, 0);
+    };
+    insides.rateNext = (state: (typeof ladder.states)[number], upper: number) => {
+      asks.push([ladder.states.indexOf(state), upper]);
+      const power = found(upper);
+      return power === null ? null : { power };
+    };
+    return { asks, answer: below === undefined ? rating.ratedPower() : rating.ratedBelow(below) };
+  }
+
+  it('those that surely carry as much as is known are passed over, the others asked for less', () => {
+    expect(asked(100, () => null)).toEqual({ asks: [[2, 100], [4, 100]], answer: { power: 100 } });
+    expect(asked(101, (upper) => upper - 1.5)).toEqual({ asks: [[3, 101], [2, 99.5], [4, 98]], answer: { power: 96.5 } });
+    expect(asked(null, () => null, 100)).toEqual({ asks: [[2, 100], [4, 100]], answer: null });
+    expect(asked(null, (upper) => (upper > 50 ? 50 : null), 500)).toEqual({ asks: [[3, 500], [4, 50]], answer: { power: 50 } });
+  });
+
+  it('no answer at all is an error', () => {
+    expect(() => asked(null, () => null)).toThrow('the search ended without a power');
+    expect(() => asked(null, () => null)).toThrow(RatingError);
+  });
+
+  it('one that the joint search does not close on is searched alone, from its own start', () => {
+    const { ladder } = rated([1, 1, 1]);
+    const [, other] = ladder.states;
+    const rating = new Rating(ladder);
+    const insides = rating as unknown as Record<'joint' | 'bracketed' | 'rateFirst', (...given: unknown[]) => unknown>
+      & Record<'rateNext', (state: typeof other, upper: number) => unknown>;
+    const { call } = ladder.kernel;
+    const seen: unknown[] = [];
+    const { joint } = insides;
+    insides.bracketed = (...given) => {
+      seen.push(['alone', ...given, call.hasLastSweep()]);
+      return 'alone';
+    };
+    // A state rated jointly leaves a sweep for the next one to start from.
+    expect(insides.rateFirst(ladder.states[0], NONE)).toMatchObject({ search: 'joint' });
+    expect(call.hasLastSweep()).not.toBe(0);
+    insides.joint = (...given) => { seen.push(given); };
+    const start = call.solveStart();
+    expect(insides.rateNext(other, 5000)).toBe('alone');
+    expect(seen[0]).toEqual([other, 0, 5000]);
+    ladder.setState(other);
+    expect(seen[1]).toEqual(['alone', other, call.solveStart(), 5000, 0]);
+    expect(seen[1]).not.toContain(start);
+    // Without a sweep to start from it starts as the first does.
+    expect(insides.rateNext(other, 4000)).toBe('alone');
+    expect(seen[2]).toEqual([other, call.solveStart(), 4000]);
+    insides.joint = joint;
+    expect(insides.rateNext(other, 4000)).toBeNull();
+  });
+
   it('one that carries nothing ends the search', () => {
     const { ladder } = rated([1, 1]);
     const rating = new Rating(ladder);
@@ -295,5 +356,51 @@ describe('among operating states', () => {
     insides.rateNext = () => { asked++; return null; };
     expect(rating.ratedPower()).toEqual({ power: 0 });
     expect(asked).toBe(0);
+  });
+});
+
+describe('a rack that may break a limit with next to no load', () => {
+  /** The first solve, of a billionth of the start, ends so and uses so much. */
+  function looked(status: SolveStatus, use: number, lowestLoadVoltage = 0, heatRise = 30) {
+    const ladder = new Ladder(sampleRack({ slotCount: 3, limits: { barRise: 20, lowestLoadVoltage } }));
+    ladder.mount(scenarioOf([shelf(1), load(3, { heatConductance: 1e-6, heatRise })]));
+    const rating = new Rating(ladder);
+    const insides = rating as unknown as Insides;
+    const [state] = ladder.states;
+    ladder.setState(state);
+    const start = ladder.kernel.call.solveStart();
+    const asked: number[] = [];
+    const { evaluate } = insides;
+    ladder.solve = (power) => {
+      asked.push(power / start);
+      return status;
+    };
+    insides.evaluate = () => Object.assign(insides, { use, limit: 0, node: 2, pole: 0 });
+    const answer = rating.ratedPower();
+    insides.evaluate = evaluate;
+    return { asked, answer, state };
+  }
+
+  it('carries nothing if it does', () => {
+    for (const use of [1, 1.5]) {
+      const { asked, answer, state } = looked('solved', use);
+      expect(asked).toEqual([expect.closeTo(1e-9, 15)]);
+      expect(answer).toMatchObject({ power: 0, limit: 'bar-rise', slot: 3, pole: 'supply', state, search: 'unloaded' });
+    }
+  });
+
+  it('is searched if it does not, or if that cannot be told', () => {
+    for (const [status, use] of [['solved', 1 - 1e-9], ['voltage-collapse', 2], ['no-steady-state', 2], ['not-converged', 2]] as const) {
+      const { asked, answer } = looked(status, use);
+      expect(asked.length).toBe(1);
+      expect(answer).toMatchObject({ limit: 'bar-rise', search: 'joint' });
+      expect(answer.power).toBeGreaterThan(1000);
+    }
+  });
+
+  it('is not looked at where all that touches it is cool, unless loads ask for all of the set voltage', () => {
+    expect(looked('solved', 2, 0, 19).asked).toEqual([]);
+    expect(looked('solved', 2, 49.9, 19).asked).toEqual([]);
+    for (const volts of [50, 51]) expect(looked('solved', 2, volts, 19).answer).toMatchObject({ power: 0, search: 'unloaded' });
   });
 });
