@@ -56,6 +56,7 @@ describe('rows of units', () => {
   });
 
   it('start as no scenario, with the build as in the files', () => {
+    expect(new UnitRows(2).names).toEqual([]);
     expect(new UnitRows(2).scenario()).toStrictEqual({
       index: -1, units: [], build: { contactFactor: 1, filmFactor: 1, emissivity: null, areaFactor: 1, inlet: null },
     });

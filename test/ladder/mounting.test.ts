@@ -88,6 +88,13 @@ describe('a mounted placement', () => {
   it('is an error where the kernel ends in a way that is not known', () => {
     const ladder = new Ladder(rack);
     Object.defineProperty(ladder.kernel, 'call', { value: { ...ladder.kernel.call, mount: () => 9 } });
-    expect(() => ladder.mount(scenario)).toThrow('the kernel ended mounting with 9');
+    let thrown: unknown = null;
+    try {
+      ladder.mount(scenario);
+    } catch (error) {
+      thrown = error;
+    }
+    expect(thrown).toBeInstanceOf(Error);
+    expect(thrown).toMatchObject({ message: 'the kernel ended mounting with 9' });
   });
 });

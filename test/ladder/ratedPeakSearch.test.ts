@@ -21,6 +21,8 @@ interface Script {
   /** Moves the temperature at the end of a rest. */
   readonly rest?: (temperature: Float64Array) => SolveStatus;
   readonly temperature?: Float64Array;
+  /** Parts of the use at one moment of the peak after the other; the slot that binds is 2 at the first, 3 at the next. */
+  readonly parts?: readonly number[];
 }
 
 /** The rated peak of a rack that answers as the script says, and what it was asked. */
@@ -30,6 +32,8 @@ function peakOf(script: Script, question: PeakQuestion = ONCE, on = { rack, plac
   const rests: { power: number; duration: number }[] = [];
   const durations = new Set<number>();
   let state = '';
+  const parts = script.parts ?? [1];
+  let moment = 0;
   const mocked = TransientLadder.prototype;
   vi.spyOn(mocked, 'mount').mockImplementation((_, selected) => { state = selected.rule; });
   vi.spyOn(mocked, 'estimate').mockReturnValue(ESTIMATE);
@@ -40,7 +44,7 @@ function peakOf(script: Script, question: PeakQuestion = ONCE, on = { rack, plac
   });
   vi.spyOn(mocked, 'utilisation').mockImplementation((power) => {
     const found = script.use(power, state);
-    return { utilisation: typeof found === 'number' ? found : 0, binding: { limit: TOP, slot: 2, pole: 'supply' } };
+    return { utilisation: typeof found === 'number' ? found * parts[moment] : 0, binding: { limit: TOP, slot: moment + 2, pole: 'supply' } };
   });
   vi.spyOn(mocked, 'advance').mockImplementation((power, duration, observe) => {
     if (observe === undefined) {
@@ -49,7 +53,8 @@ function peakOf(script: Script, question: PeakQuestion = ONCE, on = { rack, plac
     }
     trials.push(power);
     durations.add(duration);
-    observe(duration);
+    for (moment = 0; moment < parts.length; moment++) observe(duration * (moment + 1) / parts.length);
+    moment = 0;
     const found = script.use(power, state);
     return { status: typeof found === 'number' ? 'solved' : found, reached: duration };
   });
@@ -88,9 +93,23 @@ describe('the search for a peak', () => {
     }
     const flat = peakOf({ use: (p) => (p / 1250) ** 0.29 }).trials;
     expect(flat[2] / (flat[1] * (1250 / flat[1]) ** (0.29 / 1.6))).toBeCloseTo(1, 4);
-    // Of an order of 21 the third lies outside what is known, and the mean of the bracket is tried.
+    // An order of 21 is none: the third would lie far below what is carried, and the mean of the bracket is tried.
     const steep = peakOf({ use: (p) => (p / 1250) ** 21 }).trials;
-    expect(steep[2] / Math.max(steep[0] * ABOVE, Math.min(steep[1], steep[1] * (1250 / steep[1]) ** (21 / 1.6)))).toBeGreaterThan(0.9);
+    expect(steep[1]).toBeCloseTo(1200 * (1250 / 1200) ** (21 / 1.6) * ABOVE, 6);
+    expect(steep[2]).toBeCloseTo(Math.sqrt(1200 * steep[1]), 6);
+  });
+
+  it('counts a limit that is just met as held', () => {
+    const { answer, trials } = peakOf({ use: (p) => (p <= 1200 ? 1 : 2) });
+    expect(trials.slice(0, 2)).toEqual([1200, 4800]);
+    expect(answer?.power).toBe(1200);
+  });
+
+  it('counts the worst moment of a peak, the first of several', () => {
+    for (const [parts, slot] of [[[1, 0.5], 2], [[0.5, 1], 3], [[1, 1], 2], [[0.2, 1, 0.3], 3]] as const) {
+      const { answer } = peakOf({ use: (p) => (p / 2000) ** 1.6, parts });
+      expect(answer).toMatchObject({ power: expect.closeTo(2000 * BELOW, 6), binding: { limit: TOP, slot } });
+    }
   });
 
   it('goes no further than ten times up or down at once', () => {
@@ -180,6 +199,7 @@ describe('among operating states', () => {
     const { answer, trials } = peakOf({ use: (p, state) => (p / (state === 'batteries-alone' ? 1500 : 2000)) ** 1.6 }, ONCE, on);
     expect(answer).toMatchObject({ power: expect.closeTo(1500 * BELOW, 1), state: { rule: 'batteries-alone' } });
     expect(trials.slice(0, 4)).toEqual(close([1200, 2000 * ABOVE, 2000 * BELOW, 2000 * BELOW]));
+    expect(trials[4]).toBeCloseTo(1500, 1);
     expect(trials.slice(4).every((power) => power < 1500 * 1.00001)).toBe(true);
     expect(trials.length).toBeLessThan(8);
     const cliff = peakOf({ use: (p, state) => (state === 'batteries-alone' && p > 700 ? 'voltage-collapse' : p / 2000) }, ONCE, on);
@@ -266,6 +286,19 @@ describe('peaks again and again', () => {
     expect(rests.length).toBe(300);
   });
 
+  it.each([1, 1.01])('that move %d times as far each time are not jumped over', (growth) => {
+    const seen: number[] = [];
+    cycles([300, 300], (t) => {
+      seen.push(t[0]);
+      t[0] += growth ** (seen.length - 1);
+    }, (p) => p / 2000);
+    let plain = 300;
+    for (let k = 0; k < 9; k++) {
+      expect(seen[k]).toBeCloseTo(plain, 9);
+      plain += growth ** k;
+    }
+  });
+
   it('that swing are not jumped over', () => {
     const { rests, steady, thrown } = cycles([300, 300], (t) => { t[0] = 310 - 0.5 * (t[0] - 310); }, (p) => p / 2000);
     expect(thrown).toBeNull();
@@ -299,6 +332,13 @@ describe('peaks again and again', () => {
     const lost = peakOf({ use: (p) => (p > 600 ? 'voltage-collapse' : 0.5) }, question);
     expect(lost.answer).toMatchObject({ power: expect.closeTo(600, 1), binding: { limit: 'voltage-collapse' } });
     expect(lost.steady.filter((power) => power !== 40).length).toBeLessThan(lost.steady.filter((power) => power === 40).length);
+    // Carried once, but not in the long run: then no rest is looked at any more.
+    let begun = 0;
+    const later = peakOf({ use: () => (begun % 2 === 0 ? 'voltage-collapse' : 0.5), steady: () => {
+      begun++;
+      return 'solved';
+    } }, { ...question, rest: { duration: 30, power: 0 }, before: 0 });
+    expect(later).toMatchObject({ answer: { power: 0, binding: { limit: 'voltage-collapse' } }, rests: [] });
     expect(peakOf({ use: (p) => p / 2000, rest: () => 'no-steady-state' }, question).thrown).toBeInstanceOf(NoRoomForPeak);
   });
 });
