@@ -5,8 +5,9 @@ import { RackModel, RatingError } from '../../lib/ladder/index.js';
 import { Ladder, type SolveStatus } from '../../lib/ladder/ladder.js';
 import { LIMIT_NAMES, type LimitName } from '../../lib/ladder/limitCheck.js';
 import { Rating } from '../../lib/ladder/ratedPower.js';
+import type { Rack } from '../../lib/rack/model.js';
 import { rackCase } from './randomRack.js';
-import { battery, load, sampleRack, scenarioOf, shelf } from './sampleRack.js';
+import { battery, load, onePlate, plainPole, sampleRack, scenarioOf, shelf } from './sampleRack.js';
 
 const NONE = Number.POSITIVE_INFINITY;
 const START = 1000;
@@ -112,6 +113,8 @@ describe('the bracketed search', () => {
       // 4000 by proportion; then nothing is known of what carries, and a quarter of it is tried; the rest is halving.
       expect(trials.slice(0, 5)).toEqual(close([START, 4000, START, 2500, 1750]));
       expect(trials.length).toBeLessThan(40);
+      // What is lost is known: nothing above it is looked at any more.
+      expect(trials.at(-1)).toBeLessThan(1900 * (1 + 1e-7));
       // All trials after the first without solution begin anew, and the one that went far.
       expect(begun).toEqual([START, 4000, ...trials.slice(2)]);
     }
@@ -242,6 +245,13 @@ describe('among operating states', () => {
     expect(found.size).toBeGreaterThan(3);
   });
 
+  it('the first of several is taken that carry alike, also where all carry little', () => {
+    // 1 A from both sides is ¼ + ¼, from one side 1.
+    const ladder = new Ladder(sampleRack({ slotCount: 3, operatingStates: ['all-in-service', 'one-source-out'] }));
+    ladder.mount(scenarioOf([shelf(1), load(2), shelf(3)]));
+    expect((new Rating(ladder) as unknown as Insides).heaviest(ladder.states)).toBe(1);
+  });
+
   it('the others come in order of what they seem to carry, each once, and surely carry no more than they do', () => {
     let looked = 0;
     let unequal = 0;
@@ -344,7 +354,9 @@ describe('among operating states', () => {
     expect(insides.rateNext(other, 4000)).toBe('alone');
     expect(seen[2]).toEqual([other, call.solveStart(), 4000]);
     insides.joint = joint;
+    expect(insides.rateFirst(ladder.states[0], NONE)).toMatchObject({ search: 'joint' });
     expect(insides.rateNext(other, 4000)).toBeNull();
+    expect(seen.length).toBe(4);
   });
 
   it('one that carries nothing ends the search', () => {
@@ -402,5 +414,95 @@ describe('a rack that may break a limit with next to no load', () => {
     expect(looked('solved', 2, 0, 19).asked).toEqual([]);
     expect(looked('solved', 2, 49.9, 19).asked).toEqual([]);
     for (const volts of [50, 51]) expect(looked('solved', 2, volts, 19).answer).toMatchObject({ power: 0, search: 'unloaded' });
+  });
+});
+
+describe('the largest use of any limit', () => {
+  const contact = { contactResistance: [1e-4, 3e-4] as const, contactThermalResistance: 0.5, contactHeatShare: 0.5, contactEdgeHeight: 0.02 };
+  const placed = scenarioOf([
+    shelf(1, { ...contact, maxCurrent: 300, maxPower: 12_000 }), load(2, contact), load(4, { ...contact, power: 3 }),
+    battery(5, { maxCurrent: 0, maxPower: 0 }), load(6, { power: 0 }),
+  ]);
+  const thin = plainPole(6, { plates: onePlate(0.1, 0.004), emissivity: 0.3 });
+  const rackOf = (limits: Partial<Rack['limits']>, more: Parameters<typeof sampleRack>[0] = {}) =>
+    sampleRack({ slotCount: 6, supply: thin, return: plainPole(6, { plates: onePlate(0.1, 0.003) }), limits, ...more });
+  const look = (rack: Rack, scenario = placed, power = 9000, model = new RackModel(rack)) => {
+    const solution = model.solutionAt(scenario, power, model.states(scenario)[0]);
+    if (solution.status !== 'solved') throw new Error(`expected a solution, got ${solution.status}`);
+    return solution;
+  };
+
+  it.each([
+    ['bar-rise', { barRise: 20 }], ['bar-temperature', { barTemperature: 310 }], ['contact-temperature', { contactTemperature: 320 }],
+    ['load-contact-current', { loadContactCurrent: 100 }], ['lowest-load-voltage', { lowestLoadVoltage: 49 }], ['source-current', {}],
+  ] as const)('is that of %s, worked out from temperatures, currents and voltages', (limit, limits) => {
+    const solution = look(rackOf(limits));
+    const { air, units, supplyHottest, returnHottest } = solution;
+    const spots = units.flatMap(({ unit, current }) => [supplyHottest, returnHottest].map(
+      (hottest, p) => hottest[unit.contactSlot - 1] + current ** 2 * unit.contactResistance[p] * unit.contactThermalResistance));
+    const uses = {
+      'bar-rise': Math.max(...[supplyHottest, returnHottest].flatMap((hottest) => [...hottest].map((t, i) => t - air[i]))) / 20,
+      'bar-temperature': (Math.max(...supplyHottest, ...returnHottest) - 298.15) / (310 - 298.15),
+      'contact-temperature': (Math.max(...spots) - 298.15) / (320 - 298.15),
+      'load-contact-current': units[2].current / 100,
+      'lowest-load-voltage': (50 - Math.min(units[1].voltage, units[2].voltage)) / 1,
+      'source-current': units[0].current / 300,
+    };
+    const source = Math.max(uses['source-current'], units[0].power / 12_000);
+    expect(solution.utilisation).toBeCloseTo(Math.max(source, uses[limit]), 9);
+    if (uses[limit] > source) expect(solution.binding.limit).toBe(limit);
+    // Hot spots beneath edge contacts have a part in it.
+    expect(Math.max(...Array.from(returnHottest, (t, i) => t - solution.returnTemperature[i]))).toBeGreaterThan(0.2);
+  });
+
+  it('leaves out idle sources and loads, whatever their limits, and a lowest voltage of 0', () => {
+    const idle = scenarioOf([load(1, { power: 0 }), load(2), shelf(3), battery(5, { maxCurrent: 0, maxPower: 0 })]);
+    const solution = look(rackOf({ lowestLoadVoltage: 49.9 }), idle, 3000);
+    // The bar of slot 1 is as low as that of slot 2, but nothing hangs on it.
+    expect(solution.binding).toEqual({ limit: 'lowest-load-voltage', slot: 2, pole: 'both' });
+    expect(solution.utilisation).toBeCloseTo((50 - solution.voltage[1]) / 0.1, 9);
+    expect(look(rackOf({ lowestLoadVoltage: 0 }), idle, 3000).utilisation).toBe(0);
+  });
+
+  it('knows nothing of units that were mounted before', () => {
+    const hot = { ...contact, contactEdgeHeight: 0, contactThermalResistance: 5 };
+    const many = scenarioOf([shelf(1, { ...hot, maxCurrent: 10, maxPower: 100 }), load(2, hot), load(3, hot), shelf(4, { ...hot, maxCurrent: 10, maxPower: 100 }), load(5, { ...hot, power: 4 })]);
+    const few = scenarioOf([shelf(1), load(3)]);
+    for (const limits of [{ contactTemperature: 400 }, { loadContactCurrent: 200 }, { lowestLoadVoltage: 45 }, {}]) {
+      const rack = rackOf(limits);
+      const model = new RackModel(rack);
+      look(rack, many, 9000, model);
+      expect(look(rack, few, 500, model).utilisation).toBeCloseTo(look(rack, few, 500).utilisation, 12);
+    }
+  });
+
+  it('is 0 of a temperature below the air that is kept all the same, and without bound where it is not kept', () => {
+    const cooled = rackOf({ barTemperature: 299 }, { air: { inlet: 300, surroundings: 230 } });
+    const cold = look(cooled, placed, 1);
+    expect(Math.max(...cold.supplyTemperature, ...cold.returnTemperature)).toBeLessThan(299);
+    expect(cold.utilisation).toBeLessThan(1e-3);
+    expect(look(cooled, placed, 9000)).toMatchObject({ utilisation: NONE, binding: { limit: 'bar-temperature' } });
+  });
+
+  it('names the return pole only where that is hotter by more than rounding, or has the hotter contact', () => {
+    const ladder = new Ladder(sampleRack({ slotCount: 3 }));
+    ladder.mount(scenarioOf([shelf(1), load(3)]));
+    const insides = new Rating(ladder) as unknown as Insides & { pole: number; binding(): unknown };
+    const named = (node: number, pole: number, limit: LimitName, more: number) => {
+      Object.assign(insides, { node, pole, limit: LIMIT_NAMES.indexOf(limit) });
+      ladder.thermal.temperature.set([320, 340, 350, 320, 320, 340]);
+      ladder.thermal.temperature[2 * node + 1] = ladder.thermal.temperature[2 * node] + more;
+      return insides.binding();
+    };
+    for (const [node, slot] of [[0, 1], [1, 2], [2, 3]]) {
+      for (const limit of ['bar-rise', 'bar-temperature'] as const) {
+        expect(named(node, 1, limit, 1.1e-6)).toEqual({ limit, slot, pole: 'return' });
+        expect(named(node, 1, limit, 0.9e-6)).toEqual({ limit, slot, pole: 'supply' });
+        expect(named(node, 0, limit, 10)).toEqual({ limit, slot, pole: 'supply' });
+      }
+      expect(named(node, 1, 'contact-temperature', -5)).toEqual({ limit: 'contact-temperature', slot, pole: 'return' });
+      expect(named(node, 0, 'contact-temperature', 5)).toEqual({ limit: 'contact-temperature', slot, pole: 'supply' });
+      expect(named(node, 2, 'source-current', 5)).toEqual({ limit: 'source-current', slot, pole: 'both' });
+    }
   });
 });
