@@ -1,8 +1,9 @@
-/** Where the numbers of a placement come to lie. */
+/** Where the numbers of a placement and of a rack come to lie. */
 import { describe, expect, it } from 'vitest';
-import { NoFeedError } from '../../lib/ladder/index.js';
+import { airProperties, churchillChuNusselt, NoFeedError, RackModel } from '../../lib/ladder/index.js';
 import { Ladder } from '../../lib/ladder/ladder.js';
-import { battery, load, plainPole, sampleRack, scenarioOf, shelf } from './sampleRack.js';
+import type { Pole } from '../../lib/rack/model.js';
+import { battery, COPPER, filmsOf, load, onePlate, plainPole, sampleRack, scenarioOf, shelf } from './sampleRack.js';
 
 const rack = sampleRack({
   slotCount: 8, operatingStates: ['all-in-service', 'one-source-out'], supply: plainPole(8, { emissivity: 0.4 }), return: plainPole(8, { emissivity: 0.6 }),
@@ -96,5 +97,74 @@ describe('a mounted placement', () => {
     }
     expect(thrown).toBeInstanceOf(Error);
     expect(thrown).toMatchObject({ message: 'the kernel ended mounting with 9' });
+  });
+});
+
+describe('a compiled rack', () => {
+  const section = (fromSlot: number, toSlot: number, depth: number) => ({
+    fromSlot, toSlot, material: COPPER, plates: onePlate(depth, 0.005), emissivity: 0, openFaces: 2 as const });
+  const poles: readonly [Pole, Pole] = [
+    { sections: [section(1, 1, 0.08), section(2, 4, 0.05)], joints: [{ aboveSlot: 1, resistance: 1e-5 }, { aboveSlot: 2, resistance: 2e-5 }] },
+    { sections: [section(1, 3, 0.06), section(4, 4, 0.1)], joints: [{ aboveSlot: 3, resistance: 4e-5 }] },
+  ];
+  const pitch = 0.2;
+  const split = sampleRack({ slotCount: 4, pitch, supply: poles[0], return: poles[1], limits: {}, air: { inlet: 300 } });
+  const depths = [[0.08, 0.05, 0.05, 0.05], [0.06, 0.06, 0.06, 0.1]];
+  const joints = [[1e-5, 2e-5, 0], [0, 0, 4e-5]];
+
+  it('has the sections and joints of each pole where they are', () => {
+    const model = new RackModel(split);
+    const scenario = scenarioOf([shelf(1), load(3), load(4)]);
+    const solution = model.solutionAt(scenario, 20_000, model.states(scenario)[0]);
+    if (solution.status !== 'solved') throw new Error('20 kW are carried');
+    let joule = 0;
+    let convection = 0;
+    const drops: number[] = [0, 0, 0];
+    [solution.supplyTemperature, solution.returnTemperature].forEach((t, p) => {
+      for (let i = 0; i < 4; i++) {
+        const { conductivity, prandtl, rayleighFactor } = airProperties((t[i] + 300) / 2, 101_325);
+        const height = 4 * pitch;
+        const film = (conductivity / height) * churchillChuNusselt(rayleighFactor * (t[i] - 300) * height ** 3, prandtl);
+        convection += film * 2 * (depths[p][i] + 0.005) * pitch * (t[i] - 300);
+        if (i === 3) continue;
+        const perArea = 1 / (depths[p][i] * 0.005) + 1 / (depths[p][i + 1] * 0.005);
+        const bar = 0.5 * pitch * perArea * COPPER.resistivity20 * (1 + 0.00393 * ((t[i] + t[i + 1]) / 2 - 293.15));
+        joule += solution.segmentCurrent[i] ** 2 * (bar + joints[p][i]);
+        drops[i] += solution.segmentCurrent[i] * (bar + joints[p][i]);
+      }
+    });
+    expect(solution.balance.jouleHeat / joule).toBeCloseTo(1, 9);
+    expect(solution.balance.convection / convection).toBeCloseTo(1, 5);
+    for (let i = 0; i < 3; i++) expect(solution.voltage[i] - solution.voltage[i + 1]).toBeCloseTo(drops[i], 9);
+    // Without current above it the fourth node is warmed by conduction alone.
+    expect(solution.segmentCurrent[2]).toBeGreaterThan(100);
+  });
+
+  it('conducts heat through the sections of each pole', () => {
+    // A warm unit at the top and no load to speak of: what the bar loses below each segment comes down through it.
+    const model = new RackModel({ ...split, films: filmsOf({ model: 'fixed', coefficient: 8 }) });
+    const scenario = scenarioOf([shelf(1), load(2), load(4, { power: 0, heatConductance: 2, heatRise: 60 })]);
+    const solution = model.solutionAt(scenario, 1e-3, model.states(scenario)[0]);
+    if (solution.status !== 'solved') throw new Error('1 mW is carried');
+    [solution.supplyTemperature, solution.returnTemperature].forEach((t, p) => {
+      let lost = 0;
+      for (let i = 0; i < 3; i++) {
+        lost += 8 * 2 * (depths[p][i] + 0.005) * pitch * (t[i] - 300);
+        const resistance = (0.5 * pitch * (1 / depths[p][i] + 1 / depths[p][i + 1])) / (0.005 * 391);
+        expect((t[i + 1] - t[i]) / resistance / lost).toBeCloseTo(1, 6);
+      }
+    });
+  });
+
+  it('shares by droop or by weight, as it says', () => {
+    const perfect = plainPole(3, { material: { ...COPPER, resistivity20: 1e-20 } });
+    const scenario = scenarioOf([shelf(1, { droopResistance: 1e-3, sharingWeight: 2 }), load(2), shelf(3, { droopResistance: 4e-3 })]);
+    for (const [model, part] of [['droop', 0.8], ['equal', 2 / 3]] as const) {
+      const sharing = new RackModel(sampleRack({ slotCount: 3, supply: perfect, return: perfect, sharing: { model } }));
+      const solution = sharing.solutionAt(scenario, 5000, sharing.states(scenario)[0]);
+      if (solution.status !== 'solved') throw new Error('5 kW are carried');
+      const [first, , last] = solution.units.map(({ current }) => current);
+      expect(first / (first + last)).toBeCloseTo(part, 9);
+    }
   });
 });
