@@ -57,14 +57,15 @@ describe('a mounted placement', () => {
   });
 
   it('takes inlet and emissivity from the build where that has them, also where they are 0', () => {
-    const emissivityOf = (ladder: Ladder) => [...ladder.thermal.emissivity.subarray(0, 4)];
-    expect(emissivityOf(mounted())).toEqual([0.4, 0.6, 0.4, 0.6]);
+    const emissivityOf = (ladder: Ladder) => [...ladder.thermal.emissivity.subarray(0, 16)];
+    const nominal = Array.from({ length: 16 }, (_, e) => (e % 2 === 0 ? 0.4 : 0.6));
+    expect(emissivityOf(mounted())).toEqual(nominal);
     const built = mounted(scenarioOf(scenario.units, { inlet: 310, emissivity: 0 }));
     expect(built.mounting.airBase[2]).toBe(312);
-    expect(emissivityOf(built)).toEqual([0, 0, 0, 0]);
+    expect(emissivityOf(built)).toEqual(new Array(16).fill(0));
     built.mount(scenario);
     expect(built.mounting.airBase[2]).toBe(302);
-    expect(emissivityOf(built)).toEqual([0.4, 0.6, 0.4, 0.6]);
+    expect(emissivityOf(built)).toEqual(nominal);
   });
 
   it('has the states of its sources', () => {
