@@ -184,6 +184,24 @@ describe('the search for a peak', () => {
   });
 });
 
+describe('a question', () => {
+  it('is refused before anything is asked of the rack', () => {
+    const refused = (question: PeakQuestion) => {
+      const { thrown, steady } = peakOf({ use: (p) => p / 2000 }, question);
+      expect(thrown).toBeInstanceOf(RangeError);
+      expect(steady).toEqual([]);
+      return (thrown as RangeError).message;
+    };
+    for (const none of [0, -1, Number.NaN, Number.POSITIVE_INFINITY]) {
+      expect(refused({ before: 0, duration: none })).toBe(`duration ${none} s: must be above 0`);
+      expect(refused({ before: 0, duration: 1, rest: { duration: none, power: 0 } })).toBe(`duration ${none} s: must be above 0`);
+      if (none === 0) continue;
+      expect(refused({ before: none, duration: 1 })).toBe(`power ${none} W: must not be negative`);
+      expect(refused({ before: 0, duration: 1, rest: { duration: 1, power: none } })).toBe(`power ${none} W: must not be negative`);
+    }
+  });
+});
+
 describe('among operating states', () => {
   const rules = ['all-in-service', 'batteries-alone'] as const;
   const on = { rack: { ...rack, operatingStates: rules }, placed: scenarioOf([shelf(1), battery(2), load(3)]) };
