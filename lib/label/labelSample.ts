@@ -9,7 +9,7 @@ import { keepAscending } from './ascendingPowers.js';
 
 /** What a label decision needs to know of a study's scenarios, in the order drawn. */
 export interface LabelSample {
-  /** W, `[scenario]`; 0 where nothing is carried or the scenario could not be rated. Not to be changed: it is sorted once. */
+  /** W, `[scenario]`; 0 where nothing is carried or the scenario could not be rated. Sorted once, may be the run's own: not to be changed. */
   readonly ratedPower: ArrayLike<number>;
   /** What binds, `[scenario]`; null where the scenario could not be rated. */
   readonly limit: readonly (LimitName | null)[];

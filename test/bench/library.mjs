@@ -6,6 +6,7 @@ const require = createRequire(import.meta.url);
 export const slotcast = require('slotcast');
 
 export const internals = {
+  ...require('../../dist/draw/unitRows.js'),
   ...require('../../dist/ladder/ladder.js'),
   ...require('../../dist/ladder/ratedPower.js'),
 };

@@ -2,7 +2,9 @@
  * Scenarios as flat numbers, as a study draws them and as the C reference gets them: what is timed begins with copying them
  * to where the kernel reads them.
  */
-const UNIT_FIELDS = 16;
+import { internals } from './library.mjs';
+
+const { UNIT_FIELDS } = internals;
 
 /** @param rows of the model or ladder that is to rate them; overwritten */
 export function packAll(rows, scenarios) {
