@@ -26,7 +26,10 @@ export async function measureStudies({ studies, studyRounds }) {
   return rows;
 }
 
-/** One worker and two, in turn; the second row says how many times as fast it is. */
+/**
+ * One worker, two, and two programs of one worker each at once, in turn. The programs share nothing, so what they get
+ * through is what the machine has to give to two threads at that time.
+ */
 export async function measureWorkers({ workerScenarios, workerRounds }) {
   const peak = {};
   const pass = (workers) => async () => {
@@ -34,12 +37,18 @@ export async function measureWorkers({ workerScenarios, workerRounds }) {
     peak[workers] = Math.max(peak[workers] ?? 0, run.peakMb);
     return run.seconds;
   };
-  const taken = await inTurn(workerRounds, { one: pass(1), two: pass(2) });
+  /** Half of the time until both are done: the time for as many scenarios as the others rate. */
+  const apart = async () => {
+    const runs = await Promise.all([runOnce(workerScenarios, 1), runOnce(workerScenarios, 1)]);
+    return Math.max(...runs.map(({ seconds }) => seconds)) / 2;
+  };
+  const taken = await inTurn(workerRounds, { one: pass(1), two: pass(2), apart });
   return {
     scenarios: workerScenarios,
     oneSeconds: spreadOf(taken.one),
     twoSeconds: spreadOf(taken.two),
     speedUp: ratioOf(taken.one, taken.two),
+    speedUpApart: ratioOf(taken.one, taken.apart),
     peakMb: { one: peak[1], two: peak[2] },
   };
 }
