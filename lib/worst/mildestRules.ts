@@ -33,8 +33,10 @@ type OnlyInBand = Extract<Rule, { readonly rule: 'only-in-band' }>;
  * with sources in the middle third. The first family that reaches the label gives the answer.
  *
  * Within a family the rules get stricter step by step, and halving finds a step that reaches the label where the one
- * before it does not. The answer's floor is proven for the answer itself. Caps on a band of slots are not tried: the
- * floor knows nothing of them (PROOF.md, section 6).
+ * before it does not. A cap below the least that a type of a catalogue draws leaves the type out, and what is mounted
+ * instead may be worse: caps are halved between such steps only. Caps under which the slots left by the sources could
+ * not draw the label together are not tried, since nobody could use it. The answer's floor is proven for the answer
+ * itself. Caps on a band of slots are not tried: the floor knows nothing of them (PROOF.md, section 6).
  *
  * @throws RangeError for a label that is not above 0, and as {@link proveFloor}
  */
@@ -79,9 +81,22 @@ export function mildestRules(
   });
 
   if (proven >= label || reaches([]) === true) return { rules: [], words: 'no further rule is needed', floor: best };
-  const caps = capsBelow(largestPerSlot(study));
-  const cap = mildest(caps, (power) => [{ rule: 'max-power-per-slot', power }]);
-  if (cap !== null) return answer([{ rule: 'max-power-per-slot', power: cap }]);
+  const stages = capStages(study, label);
+  /** The mildest cap beside other rules; a stage whose strictest cap does not reach the label is passed over. */
+  const capBeside = (others: readonly Rule[]): readonly Rule[] | null => {
+    const rulesOf = (power: number): readonly Rule[] => [...others, { rule: 'max-power-per-slot', power }];
+    for (const stage of stages) {
+      if (left() <= 0) break;
+      const strictest = stage[stage.length - 1];
+      const reached = stages.length === 1 ? null : reaches(rulesOf(strictest));
+      if (reached === false) continue;
+      const cap = mildest(stage, rulesOf) ?? (reached === true ? strictest : null);
+      if (cap !== null) return rulesOf(cap);
+    }
+    return null;
+  };
+  const capped = capBeside([]);
+  if (capped !== null) return answer(capped);
 
   const { slotCount } = study.rack;
   const half = Math.max(0, Math.ceil(slotCount / 2) - 1);
@@ -94,8 +109,8 @@ export function mildestRules(
     return answer([mildest(downwards, (rule) => [rule]) ?? higher]);
   }
   const third = band(Math.floor(slotCount / 3) + 1, Math.ceil((2 * slotCount) / 3));
-  const both = mildest(caps, (power): Rule[] => [third, { rule: 'max-power-per-slot', power }]);
-  if (both !== null) return answer([third, { rule: 'max-power-per-slot', power: both }]);
+  const both = capBeside([third]);
+  if (both !== null) return answer(both);
 
   const kilowatts = (watts: number): string => `${(watts / 1e3).toFixed(1)} kW`;
   return {
@@ -134,8 +149,35 @@ function largestPerSlot({ loads, catalogue, rules }: Study): number {
     (most, rule) => (rule.rule === 'max-power-per-slot' ? Math.min(most, rule.power) : most), drawn());
 }
 
-/** Caps in whole 100 W, W, each about 5 % below the one before, down to a twentieth of the largest. */
-function capsBelow(largest: number): number[] {
-  const caps = Array.from({ length: 60 }, (_, k) => Math.floor((largest * 0.95 ** (k + 1)) / 100) * 100);
-  return [...new Set(caps)].filter((power) => power > 0);
+/** The slots that sources and the rule on free ones leave to loads. */
+function slotsForLoads({ rack, sources, catalogue, rules }: Study): number {
+  const { positions } = sources;
+  const counted = positions.draw === 'fixed' ? positions.units.map(({ id }) => ({ id, count: 1 })) : sources.units;
+  const taken = counted.reduce((sum, { id, count }) => (
+    sum + count * (catalogue.sources.find((type) => type.id === id)?.heightSlots ?? 0)), 0);
+  const free = Math.max(0, ...rules.map((rule) => (rule.rule === 'min-free-slots' ? rule.count : 0)));
+  return rack.slotCount - taken - free;
+}
+
+/**
+ * Caps in whole 100 W, W, each about 5 % below the one before, down to where all slots together come to the label, and
+ * the strictest that each type of a catalogue can still keep; in stages in which a cap leaves the same types to be drawn.
+ */
+function capStages(study: Study, label: number): number[][] {
+  const { loads, catalogue } = study;
+  const largest = largestPerSlot(study);
+  const usable = label / slotsForLoads(study);
+  const leasts = loads.draw !== 'catalogue' ? [] : catalogue.loads.filter(({ mixWeight }) => mixWeight > 0)
+    .map(({ power, heightSlots }) => power.min / heightSlots);
+  const ladder = Array.from({ length: 60 }, (_, k) => Math.floor((largest * 0.95 ** (k + 1)) / 100) * 100);
+  const keepable = leasts.map((least) => Math.ceil(least / 100) * 100).filter((power) => power < largest);
+  const caps = [...new Set([...ladder, ...keepable])].filter((power) => power > 0 && power >= usable)
+    .sort((a, b) => b - a);
+  const stages = new Map<number, number[]>();
+  for (const power of caps) {
+    const drawn = leasts.filter((least) => least <= power).length;
+    if (leasts.length > 0 && drawn === 0) continue;
+    stages.set(drawn, [...(stages.get(drawn) ?? []), power]);
+  }
+  return [...stages.values()];
 }

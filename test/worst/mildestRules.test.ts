@@ -8,6 +8,11 @@ import { floorStudy } from './floorStudies.js';
 const now = () => 0;
 const mostClasses = 6;
 const bare = (seed: number): Study => ({ ...floorStudy(seed), rules: [] });
+/** With so much of the rise allowed that the slots can draw what the bar carries, as in a rack that its bar limits. */
+const hemmed = (seed: number, part: number): Study => {
+  const { rack, ...study } = bare(seed);
+  return { ...study, rack: { ...rack, limits: { ...rack.limits, barRise: part * rack.limits.barRise } } };
+};
 const floorOf = (study: Study, rules: readonly Rule[], below: number) => (
   proveFloor(withRules(study, rules), toleranceRanges(study, null), { below, mostClasses }, now).power);
 const mildest = (study: Study, label: number) => mildestRules(study, toleranceRanges(study, null), label, { mostClasses, now });
@@ -42,6 +47,39 @@ describe('the mildest rules of a small rack', () => {
     if (fromSlot > 1) expect(floorOf(study, [{ ...rule, fromSlot: fromSlot - 1 }], label)).toBeLessThan(label);
     if (toSlot < 12) expect(floorOf(study, [{ ...rule, toSlot: toSlot + 1 }], label)).toBeLessThan(label);
     expect(toSlot - fromSlot).toBeLessThan(11);
+  });
+
+  it('are a cap that all types can keep where one that leaves types out does not do', () => {
+    // Nodes draw 1.5 kW at least: below that triples of 1.7 kW a slot are left, and stronger ones would be worse.
+    const study = hemmed(239, 0.1);
+    const label = 1.25 * floorOf(study, [], 1e6);
+    const cap = (watts: number): Rule => ({ rule: 'max-power-per-slot', power: watts });
+    expect(mildest(study, label).rules).toEqual([cap(1500)]);
+    for (const other of [1400, 1600, 2500]) expect(floorOf(study, [cap(other)], label)).toBeLessThan(label);
+  });
+
+  it.each([[50, 0.25, 1.266, 5], [239, 0.1, 1.281, 4], [239, 0.25, 1.343, 4]])('are sources in the middle third with a cap where neither alone does it (study %i, %d of the rise)', (
+    seed, part, times, toSlot,
+  ) => {
+    const study = hemmed(seed, part);
+    const label = times * floorOf(study, [], 1e6);
+    const { rules, floor, words } = mildest(study, label);
+    if (rules?.length !== 2 || rules[1].rule !== 'max-power-per-slot') throw new Error('a band and a cap must do it');
+    const [third, cap] = rules;
+    expect(third).toEqual({ rule: 'only-in-band', units: 'sources', fromSlot: 3, toSlot });
+    expect(floor).toBe(label);
+    expect(words.startsWith(`${ruleInWords(third)}; ${ruleInWords(cap)} (proven; `)).toBe(true);
+    expect(floorOf(study, rules, label)).toBeGreaterThanOrEqual(label);
+    for (const less of [[third], [cap], [third, { ...cap, power: 1.06 * cap.power }]]) expect(floorOf(study, less, label)).toBeLessThan(label);
+  });
+
+  it('are no cap under which the slots left by the sources could not draw the label', () => {
+    const cap = (power: number): Rule => ({ rule: 'max-power-per-slot', power });
+    // Two shelves leave five slots of seven, which draw 7.5 kW at 1.5 kW each; that would do for 12.1 kW otherwise.
+    const idle = bare(176);
+    const label = 1.125 * floorOf(idle, [], 1e6);
+    expect(floorOf(idle, [cap(1500)], label)).toBeGreaterThanOrEqual(label);
+    expect(mildest(idle, label).rules).toBeNull();
   });
 
   it('are none, with the best floor told, where neither reaches it', () => {
