@@ -117,7 +117,7 @@ export function mildestRules(
     rules: null, floor: best,
     words: 'none of the rules tried (caps per slot, bands for the sources, both) '
       + `${left() > 0 ? '' : 'in the time given '}reaches ${kilowatts(label)}; `
-      + `the best comes to ${kilowatts(Math.floor(best / 100) * 100)}`,
+      + `the best of them comes to ${kilowatts(Math.floor(best / 100) * 100)}`,
   };
 }
 
