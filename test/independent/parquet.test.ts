@@ -1,4 +1,4 @@
-/** scenarios.parquet as another library reads it: names, types, numbers of rows, and the values of scenarios.csv. */
+/** scenarios.parquet as other libraries read it: names, types, numbers of rows, and the values of scenarios.csv. */
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -8,8 +8,9 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { sayWhy } from './python.js';
 
 const PYTHON = resolve('.venv/bin/python');
-const hasArrow = spawnSync(PYTHON, ['-c', 'import pyarrow'], { encoding: 'utf8' }).status === 0;
-sayWhy(hasArrow, 'the Parquet tests need pyarrow in .venv');
+const has = (module: string): boolean => spawnSync(PYTHON, ['-c', `import ${module}`], { encoding: 'utf8' }).status === 0;
+const [hasArrow, hasPolars] = [has('pyarrow'), has('polars')];
+sayWhy(hasArrow && hasPolars, 'the Parquet tests need pyarrow and polars in .venv');
 
 const folder = mkdtempSync(join(tmpdir(), 'slotcast-parquet-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -25,13 +26,17 @@ interface Read {
   readonly columns: Record<string, (number | string | null)[]>;
 }
 
+function byPython<T>(code: string, path: string): T {
+  const { status, stdout, stderr } = spawnSync(PYTHON, ['-c', code, path], { encoding: 'utf8', maxBuffer: 1 << 28 });
+  if (status !== 0) throw new Error(stderr);
+  return JSON.parse(stdout) as T;
+}
+
 function read(path: string): Read {
   const code = 'import sys,json,pyarrow.parquet as p;f=p.ParquetFile(sys.argv[1]);t=f.read();'
     + 'print(json.dumps({"rows":t.num_rows,"groups":f.num_row_groups,"types":{c.name:str(c.type) for c in t.schema},'
     + '"columns":{c:t.column(c).to_pylist() for c in t.column_names}}))';
-  const { status, stdout, stderr } = spawnSync(PYTHON, ['-c', code, path], { encoding: 'utf8', maxBuffer: 1 << 28 });
-  if (status !== 0) throw new Error(stderr);
-  return JSON.parse(stdout) as Read;
+  return byPython<Read>(code, path);
 }
 
 describe.skipIf(!hasArrow)('scenarios.parquet read by Arrow', () => {
@@ -74,5 +79,20 @@ describe.skipIf(!hasArrow)('scenarios.parquet read by Arrow', () => {
     expect(large.groups).toBe(6);
     expect(large.columns.scenario[119_999]).toBe(119_999);
     expect(large.columns.ratedKw[119_999]).toBe(columns.ratedKw[119_999 % 300]);
+  });
+});
+
+describe.skipIf(!hasArrow || !hasPolars)('scenarios.parquet read by polars', () => {
+  it('has the rows, columns and values that Arrow finds, types included', async () => {
+    const run = await runStudy({ ...deep, scenarios: 700 });
+    run.table.columns.rated[13] = 2;
+    const path = join(folder, 'polars.parquet');
+    await writeScenarioParquet(path, run);
+    const code = 'import sys,json,polars;t=polars.read_parquet(sys.argv[1]);'
+      + 'print(json.dumps({"rows":t.height,"types":{k:str(v) for k,v in t.schema.items()},"columns":t.to_dict(as_series=False)}))';
+    const { rows, types, columns } = byPython<Omit<Read, 'groups'>>(code, path);
+    expect(rows).toBe(700);
+    expect(types).toMatchObject({ scenario: 'Int32', ratedKw: 'Float64', limit: 'String', slot: 'Int32', filmFactor: 'Float32' });
+    expect(columns).toEqual(read(path).columns);
   });
 });
