@@ -129,7 +129,8 @@ function sourceIds({ sources: { positions, units } }: Study): string[] {
     : units.flatMap(({ id, count }) => new Array<string>(count).fill(id));
 }
 
-function sourceHeight(study: Study, book: RuleBook): number {
+/** Slots that the sources of a study take together. */
+export function sourceHeight(study: Study, book: RuleBook): number {
   return sourceIds(study).reduce((sum, id) => sum + book.types.source(id, 'sources.units').heightSlots, 0);
 }
 

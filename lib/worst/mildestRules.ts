@@ -1,8 +1,10 @@
 /** The other way round: the mildest of some families of rules that make a wanted label hold everywhere. */
 import { ruleInWords } from '../draw/index.js';
+import { ruleBook } from '../draw/ruleBook.js';
 import type { Rule, Study } from '../rack/index.js';
 import type { Floor } from './answers.js';
 import { proveFloor } from './floor.js';
+import { sourceHeight } from './loadFamilies.js';
 import { whyImpossible, withRules } from './ruleAnswers.js';
 import type { ToleranceRanges } from './toleranceRanges.js';
 
@@ -88,6 +90,7 @@ export function mildestRules(
     for (const stage of stages) {
       if (left() <= 0) break;
       const strictest = stage[stage.length - 1];
+      // Where there is one stage alone nothing can be passed over.
       const reached = stages.length === 1 ? null : reaches(rulesOf(strictest));
       if (reached === false) continue;
       const cap = mildest(stage, rulesOf) ?? (reached === true ? strictest : null);
@@ -149,16 +152,6 @@ function largestPerSlot({ loads, catalogue, rules }: Study): number {
     (most, rule) => (rule.rule === 'max-power-per-slot' ? Math.min(most, rule.power) : most), drawn());
 }
 
-/** The slots that sources and the rule on free ones leave to loads. */
-function slotsForLoads({ rack, sources, catalogue, rules }: Study): number {
-  const { positions } = sources;
-  const counted = positions.draw === 'fixed' ? positions.units.map(({ id }) => ({ id, count: 1 })) : sources.units;
-  const taken = counted.reduce((sum, { id, count }) => (
-    sum + count * (catalogue.sources.find((type) => type.id === id)?.heightSlots ?? 0)), 0);
-  const free = Math.max(0, ...rules.map((rule) => (rule.rule === 'min-free-slots' ? rule.count : 0)));
-  return rack.slotCount - taken - free;
-}
-
 /**
  * Caps in whole 100 W, W, each about 5 % below the one before, down to where all slots together come to the label, and
  * the strictest that each type of a catalogue can still keep; in stages in which a cap leaves the same types to be drawn.
@@ -166,7 +159,8 @@ function slotsForLoads({ rack, sources, catalogue, rules }: Study): number {
 function capStages(study: Study, label: number): number[][] {
   const { loads, catalogue } = study;
   const largest = largestPerSlot(study);
-  const usable = label / slotsForLoads(study);
+  const book = ruleBook(study);
+  const usable = label / (book.slotCount - sourceHeight(study, book) - book.minFreeSlots);
   const leasts = loads.draw !== 'catalogue' ? [] : catalogue.loads.filter(({ mixWeight }) => mixWeight > 0)
     .map(({ power, heightSlots }) => power.min / heightSlots);
   const ladder = Array.from({ length: 60 }, (_, k) => Math.floor((largest * 0.95 ** (k + 1)) / 100) * 100);
