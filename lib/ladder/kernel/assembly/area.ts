@@ -1,11 +1,14 @@
 // The conductors of a scenario: those of the rack file with another area.
 
-import { both, pair, plus, setPair, times } from './lanes';
+import { both, pair, plus, returnOf, setPair, supplyOf, times } from './lanes';
 import {
-  jointResistance, nominalSegmentConductance, nominalSegmentOffset, nominalSegmentSlope, nominalSheetOffset,
+  feltAtMost, jointResistance, nominalSegmentConductance, nominalSegmentOffset, nominalSegmentSlope, nominalSheetOffset,
   nominalSheetSlope, nominalSheetThermal, segmentConductance, segmentOffset, segmentSlope, sheetOffset, sheetSlope,
   sheetThermal, slotCount,
 } from './memory';
+
+/** K/W, how strongly any hot spot follows the heats of all contacts around it, were all as large as the largest. */
+export let feltThermalAtMost: f64 = 0;
 
 /** Resistances, conductances and sheets of conductors with `factor` times the nominal area; joints stay as they are. */
 export function setArea(factor: f64): void {
@@ -24,12 +27,16 @@ export function setArea(factor: f64): void {
   const jointResistances = jointResistance;
   const more = both(factor);
   const less = both(1 / factor);
+  let most = both(0);
   for (let i = 0; i < slotCount; i++) {
     setPair(segmentOffsets, i, plus(times(less, pair(nominalSegmentOffsets, i)), pair(jointResistances, i)));
     setPair(segmentSlopes, i, times(less, pair(nominalSegmentSlopes, i)));
     setPair(segmentConductances, i, times(more, pair(nominalSegmentConductances, i)));
     setPair(sheetOffsets, i, times(less, pair(nominalSheetOffsets, i)));
     setPair(sheetSlopes, i, times(less, pair(nominalSheetSlopes, i)));
-    setPair(sheetThermals, i, times(less, pair(nominalSheetThermals, i)));
+    const thermal = times(less, pair(nominalSheetThermals, i));
+    setPair(sheetThermals, i, thermal);
+    most = f64x2.pmax(most, times(thermal, pair(feltAtMost, i)));
   }
+  feltThermalAtMost = max(supplyOf(most), returnOf(most));
 }

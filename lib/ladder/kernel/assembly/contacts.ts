@@ -3,17 +3,26 @@
 import { at, both, clear, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, times, wholeAt, minus } from './lanes';
 import {
   air, airSlope, BEYOND, change, contactHeat, contactVoltage, edgeAmperes, edgeCurrent, edgeHeat, edgeSlot, edgeVoltage,
-  feltAtMost, feltFrom, feltTo, hotSpotBound, hotSpotOwnRate, loadCurrent, loadEdgeHeight, loadHeatShare, loadReturnCurrent, sourceReturnCurrent,
+  feltAtMost, feltFrom, feltTo, hotSpotOwnRate, loadCurrent, loadEdgeHeight, loadHeatShare, loadReturnCurrent, sourceReturnCurrent,
   loadNode, loadResistance, mutual, mutualOfEither, ownSpreading, patchMean, patchMiddle, rate, sheetOffset, sheetSlope, sheetThermal, slotCount,
   sourceCurrent, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance, spreadingHeat, spreadingHeatSlope,
   temperature, unitConductance, unitRise,
 } from './memory';
+import { feltThermalAtMost } from './area';
 import { addFrameVoltages, beginFrameVoltages, hasFrame } from './frame';
 import { divide } from './host';
 import { loadCount, sourceCount } from './rack';
 
 /** 1/W, what heat made by currents follows the power by, relative. */
 export let heatRate: f64 = 0;
+
+/** K and K/W: what no hot spot exceeds, and no rate of its own part, up or down. */
+export let boundAtMost: f64 = 0;
+export let ownRateAtMost: f64 = 0;
+
+/** W, the largest heat of any contact at the front edge, supply and return pole. */
+let largestSupplyHeat: f64 = 0;
+let largestReturnHeat: f64 = 0;
 
 /** V, largest change of a contact's voltage by other contacts in the last update: the currents do not know of it yet. */
 export let voltageShift: f64 = 0;
@@ -32,14 +41,16 @@ export function setAlike(on: bool): void {
 export function beginContacts(count: i32): void {
   edgeCount = count;
   heatRate = 0;
+  boundAtMost = 0;
+  ownRateAtMost = 0;
+  largestSupplyHeat = 0;
+  largestReturnHeat = 0;
   voltageShift = 0;
   const pairs = 2 * slotCount;
   clear(contactHeat, pairs);
   clear(spreadingHeat, pairs);
   clear(spreadingHeatSlope, pairs);
   clear(edgeHeat, pairs);
-  // Found anew before it is used where there is any contact at the front edge.
-  if (edgeCount == 0) clear(hotSpotBound, pairs);
   clear(hotSpotOwnRate, pairs);
   clear(edgeVoltage, slotCount);
   clear(ownSpreading, slotCount);
@@ -175,8 +186,8 @@ function spread(): void {
 }
 
 /**
- * Heats at the front edge for temperatures a Newton step away (`stepped`) or those of the moment, with the bounds of the
- * hot spots that they make and of their rates.
+ * Heats at the front edge for temperatures a Newton step away (`stepped`) or those of the moment, with bounds of the hot
+ * spots that they make and of their rates.
  */
 export function updateEdgeHeat(relativeRate: f64, stepped: bool): void {
   const edgeSlots = edgeSlot;
@@ -193,13 +204,12 @@ export function updateEdgeHeat(relativeRate: f64, stepped: bool): void {
   const hotSpotOwnRates = hotSpotOwnRate;
   const sheetThermals = sheetThermal;
   const patchMiddles = patchMiddle;
-  const hotSpotBounds = hotSpotBound;
-  const feltAtMosts = feltAtMost;
   if (edgeCount == 0) return;
-  const n = slotCount;
   heatRate = relativeRate;
   const factor: f64 = stepped ? 1 : 0;
   let largest = both(0);
+  let highest = both(0);
+  let fastest = both(0);
   for (let k = 0; k < edgeCount; k++) {
     const i = wholeAt(edgeSlots, k);
     const g = at(unitConductances, i);
@@ -210,12 +220,23 @@ export function updateEdgeHeat(relativeRate: f64, stepped: bool): void {
     setPair(edgeHeats, i, heat);
     largest = f64x2.pmax(largest, heat);
     const own = minus(plus(times(both(factor), times(slope, pair(rates, i))), both(g * at(airSlopes, i))), times(both(relativeRate), path));
-    setPair(hotSpotOwnRates, i, times(pair(sheetThermals, i), times(pair(patchMiddles, i), own)));
+    highest = f64x2.pmax(highest, times(pair(sheetThermals, i), times(pair(patchMiddles, i), heat)));
+    const ownRate = times(pair(sheetThermals, i), times(pair(patchMiddles, i), own));
+    setPair(hotSpotOwnRates, i, ownRate);
+    fastest = f64x2.pmax(fastest, f64x2.abs(ownRate));
   }
-  for (let i = 0; i < n; i++) {
-    const own = times(pair(patchMiddles, i), f64x2.pmax(both(0), pair(edgeHeats, i)));
-    setPair(hotSpotBounds, i, times(pair(sheetThermals, i), plusTimes(own, pair(feltAtMosts, i), largest)));
-  }
+  largestSupplyHeat = supplyOf(largest);
+  largestReturnHeat = returnOf(largest);
+  boundAtMost = max(supplyOf(highest), returnOf(highest)) + feltThermalAtMost * max(largestSupplyHeat, largestReturnHeat);
+  ownRateAtMost = max(supplyOf(fastest), returnOf(fastest));
+}
+
+/** K, what the hot spots of a slot do not exceed for the heats last updated. */
+export function hotSpotBound(slot: i32): v128 {
+  if (edgeCount == 0) return both(0);
+  const largest = f64x2.replace_lane(both(largestSupplyHeat), 1, largestReturnHeat);
+  const own = times(pair(patchMiddle, slot), f64x2.pmax(both(0), pair(edgeHeat, slot)));
+  return times(pair(sheetThermal, slot), plusTimes(own, pair(feltAtMost, slot), largest));
 }
 
 /** Heats at the front edge as far as currents make them, the units' heat paths left out. */

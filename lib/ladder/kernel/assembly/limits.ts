@@ -1,13 +1,15 @@
 // The power step at which, to first order, the first limit is met: see ratedPower.ts.
 
-import { at, both, minus, pair, plus, plusTimes, put, returnOf, times, wholeAt } from './lanes';
-import { heatRate, hotSpotAt, hotSpotRateAt, updateEdgeHeat } from './contacts';
+import { at, both, minus, pair, plus, plusTimes, put, returnOf, supplyOf, times, wholeAt } from './lanes';
+import { boundAtMost, heatRate, hotSpotAt, hotSpotBound, hotSpotRateAt, ownRateAtMost, updateEdgeHeat } from './contacts';
 import {
-  air, airSlope, change, edgeVoltage, hotSpotBound, hotSpotOwnRate, LIMIT, LIMIT_NODE, LIMIT_POLE,
+  air, airSlope, change, edgeVoltage, hotSpotOwnRate, LIMIT, LIMIT_NODE, LIMIT_POLE,
   loadCurrent, loadNode, loadResistance, loadReturnCurrent, sourceReturnCurrent,
   loadThermalResistance, maxCurrent, maxPower, outcome, rate, share, slotCount, sourceCurrent, sourceNode, sourceResistance,
   sourceThermalResistance, temperature, voltage,
 } from './memory';
+import { airSlopeAtMost, loadSpotAtMost, sourceSpotAtMost } from './mount';
+import { fastestRate, hottestNext } from './temperatures';
 import { frameStep, hasFrame, metLimit, metNode } from './frame';
 import {
   barRise, barTemperature, contactTemperature, loadContactCurrent, loadCount, lowestLoadVoltage, mountings, setVoltage, sourceCount,
@@ -44,10 +46,12 @@ export function linearisedStep(power: f64, order: f64): f64 {
   if (isNaN(best)) return best;
   if (isFinite(contactTemperature)) {
     best = contactStep(
-      best, contactTemperature, perPower, loadNode, loadCurrent, loadReturnCurrent, loadResistance, loadThermalResistance, loadCount);
+      best, contactTemperature, perPower, loadNode, loadCurrent, loadReturnCurrent, loadResistance, loadThermalResistance, loadCount,
+      loadSpotAtMost);
     if (isNaN(best)) return best;
     best = contactStep(
-      best, contactTemperature, perPower, sourceNode, sourceCurrent, sourceReturnCurrent, sourceResistance, sourceThermalResistance, sourceCount);
+      best, contactTemperature, perPower, sourceNode, sourceCurrent, sourceReturnCurrent, sourceResistance, sourceThermalResistance, sourceCount,
+      sourceSpotAtMost);
     if (isNaN(best)) return best;
   }
   for (let k = 0; k < sourceCount; k++) {
@@ -68,7 +72,8 @@ export function linearisedStep(power: f64, order: f64): f64 {
       name(SOURCE_POWER, node, BOTH_POLES);
     }
   }
-  for (let l = 0; l < loadCount; l++) {
+  const loads = isFinite(loadContactCurrent) || lowestLoadVoltage > 0 ? loadCount : 0;
+  for (let l = 0; l < loads; l++) {
     if (at(share, l) == 0) continue;
     const current = at(loadCurrent, l);
     const room = loadContactCurrent - current;
@@ -102,12 +107,32 @@ function barStep(best: f64, most: f64, which: i32, aboveAir: f64): f64 {
   const first = foremost;
   let lowest = slotStep(best, first, most, aboveAir, which, false);
   if (isNaN(lowest)) return lowest;
+  const fastest = fastestRate + aboveAir * airSlopeAtMost;
+  let reach = reachOf(lowest, fastest);
   for (let i = 0; i < slotCount; i++) {
     if (i == first) continue;
+    // Most slots are farther than the largest hot spot and the largest rates of all could reach.
+    if (i64x2.all_true(f64x2.ge(roomOf(i, most, aboveAir), both(reach)))) continue;
     lowest = slotStep(lowest, i, most, aboveAir, which, true);
     if (isNaN(lowest)) return lowest;
+    reach = reachOf(lowest, fastest);
   }
   return lowest;
+}
+
+/**
+ * K: a limit farther than this is met by no hottest point before a power change of `best`, W. @param fastest K/W, which no
+ * slot's mean over the depth exceeds, up or down
+ */
+// @ts-ignore: decorator
+@inline function reachOf(best: f64, fastest: f64): f64 {
+  return boundAtMost + abs(best) * (fastest + heatRate * boundAtMost + ownRateAtMost);
+}
+
+/** K between a slot a Newton step away, its mean over the depth, and a limit. */
+// @ts-ignore: decorator
+@inline function roomOf(i: i32, most: f64, aboveAir: f64): v128 {
+  return minus(both(most + aboveAir * at(air, i)), plus(pair(temperature, i), pair(change, i)));
 }
 
 /** The hottest slot in the first sweep of a mounted scenario, and of which mounting it is. */
@@ -130,7 +155,7 @@ function hottest(aboveAir: f64): i32 {
 /** The lower of `best` and the power change at which either pole of a slot meets a limit; NaN where only less heat would help. */
 // @ts-ignore: decorator
 @inline function slotStep(best: f64, i: i32, most: f64, aboveAir: f64, which: i32, mayBeFar: bool): f64 {
-  const room = minus(both(most + aboveAir * at(air, i)), plus(pair(temperature, i), pair(change, i)));
+  const room = roomOf(i, most, aboveAir);
   const slope = minus(pair(rate, i), both(aboveAir * at(airSlope, i)));
   if (mayBeFar && areFar(room, slope, i, best)) return best;
   const lowest = hotSpotStep(best, 2 * i, f64x2.extract_lane(room, 0), f64x2.extract_lane(slope, 0), which);
@@ -140,8 +165,12 @@ function hottest(aboveAir: f64): i32 {
 
 function contactStep(
   best: f64, most: f64, perPower: f64, node: usize, current: usize, returnCurrents: usize, resistance: usize,
-  thermalResistance: usize, count: i32,
+  thermalResistance: usize, count: i32, spotAtMost: f64,
 ): f64 {
+  // As a rule the bar is so far from what its contacts stand that none need be looked at.
+  const largest = largestOf(current, count);
+  const spot = spotAtMost * largest * largest;
+  if (!hasFrame && most - hottestNext - spot >= reachOf(best, fastestRate + 2 * perPower * spot)) return best;
   let lowest = best;
   for (let k = 0; k < count; k++) {
     const amperes = at(current, k);
@@ -164,6 +193,15 @@ function contactStep(
   return lowest;
 }
 
+/** A, the largest of some currents, in either direction. */
+// @ts-ignore: decorator
+@inline function largestOf(current: usize, count: i32): f64 {
+  let largest = both(0);
+  for (let k = 0; 2 * k < count - 1; k++) largest = f64x2.pmax(largest, f64x2.abs(pair(current, k)));
+  const rest = (count & 1) == 1 ? abs(at(current, count - 1)) : 0;
+  return max(rest, max(supplyOf(largest), returnOf(largest)));
+}
+
 /**
  * Whether neither pole of a slot whose limit is `room` kelvin away and comes nearer by `slope` K/W, both without the hot
  * spot, can reach it before a power change of `best`, W: the hot spot has a bound, and the rate of that lies between what
@@ -172,7 +210,7 @@ function contactStep(
 // @ts-ignore: decorator
 @inline function areFar(room: v128, slope: v128, slot: i32, best: f64): bool {
   const zero = both(0);
-  const bound = pair(hotSpotBound, slot);
+  const bound = hotSpotBound(slot);
   const own = pair(hotSpotOwnRate, slot);
   const left = minus(room, bound);
   const flattest = plus(slope, f64x2.pmin(own, zero));

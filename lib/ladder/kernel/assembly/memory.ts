@@ -38,7 +38,6 @@ export let spreadingHeatSlope: usize = 0;
 /** Into the supply pole; the return pole's is the reverse, and its entry the same. */
 export let edgeCurrent: usize = 0;
 export let edgeHeat: usize = 0;
-export let hotSpotBound: usize = 0;
 export let hotSpotOwnRate: usize = 0;
 export let sheetOffset: usize = 0;
 export let sheetSlope: usize = 0;
@@ -195,7 +194,6 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   spreadingHeatSlope = numbers(2 * n);
   edgeCurrent = numbers(2 * n);
   edgeHeat = numbers(2 * n);
-  hotSpotBound = numbers(2 * n);
   hotSpotOwnRate = numbers(2 * n);
   sheetOffset = numbers(2 * n);
   sheetSlope = numbers(2 * n);

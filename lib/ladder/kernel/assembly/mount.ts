@@ -42,6 +42,11 @@ const TWO_CONTACTS: i32 = 3;
 /** The unit at which mounting ended. */
 export let faultyUnit: i32 = 0;
 
+/** Of the mounted scenario: K/W of the air beside any slot, up or down; K/A² of any contact spot above its bar, of loads and of sources. */
+export let airSlopeAtMost: f64 = 0;
+export let loadSpotAtMost: f64 = 0;
+export let sourceSpotAtMost: f64 = 0;
+
 /**
  * Lays out `count` units and everything that varies from scenario to scenario.
  *
@@ -70,6 +75,9 @@ export function mount(
   let loads = 0;
   let sources = 0;
   let atEdge = 0;
+  airSlopeAtMost = 0;
+  loadSpotAtMost = 0;
+  sourceSpotAtMost = 0;
   for (let u = 0; u < count; u++) {
     faultyUnit = u;
     const unit = unitAt(u);
@@ -85,12 +93,15 @@ export function mount(
       putWhole(loadsAt, node, loads);
       const part = at(unit, POWER) / total;
       put(shares, loads, part);
+      loadSpotAtMost = max(loadSpotAtMost, spotOf(loads, loadResistances, loadThermalResistances));
       const perSlot = (exhaustRise * part) / height;
+      airSlopeAtMost = max(airSlopeAtMost, abs(perSlot));
       for (let i = bottom - 1; i < top; i++) put(airSlopes, i, perSlot);
       loads++;
     } else {
       addContact(
         sources, unit, node, contactFactor, sourceNode, sourceResistance, sourceThermalResistance, sourceHeatShare, sourceEdgeHeight);
+      sourceSpotAtMost = max(sourceSpotAtMost, spotOf(sources, sourceResistance, sourceThermalResistance));
       putWhole(sourcesAt, node, sources);
       put(sharingWeight, sources, at(unit, SHARING_WEIGHT));
       put(maxCurrent, sources, at(unit, MAX_CURRENT));
@@ -165,6 +176,12 @@ function clearSlots(inlet: f64, radiates: f64): void {
   put(thermalResistance, k, at(unit, THERMAL_RESISTANCE));
   put(heatShare, k, at(unit, HEAT_SHARE));
   put(edgeHeights, k, at(unit, EDGE_HEIGHT));
+}
+
+/** K/A² of the warmer spot of a contact. */
+// @ts-ignore: decorator
+@inline function spotOf(k: i32, resistance: usize, thermalResistance: usize): f64 {
+  return at(thermalResistance, k) * max(at(resistance, 2 * k), at(resistance, 2 * k + 1));
 }
 
 // Patches met so far, of which a rack knows few: height, depth, S and M of each; with the place of the last one found.

@@ -1,11 +1,16 @@
 // Newton step and dT/dP of both poles' temperatures: see thermalLadder.ts for the equations.
 
-import { at, both, minus, over, pair, plus, plusTimes, setPair, times } from './lanes';
+import { at, both, minus, over, pair, plus, plusTimes, returnOf, setPair, supplyOf, times } from './lanes';
 import {
   air, airSlope, change, contactHeat, spreadingHeatSlope, contactVoltage, heat, heatSlope, multiplier, rate,
   segmentConductance, segmentCurrent, segmentOffset, segmentSlope, slotCount, temperature, unitConductance, unitRise,
 } from './memory';
 import { pitch } from './rack';
+
+/** Of the last linearisation, over both poles: K of the hottest slot a Newton step away, K of the largest step, K/W of the largest rate. */
+export let hottestNext: f64 = 0;
+export let fastestRate: f64 = 0;
+let largestChange: f64 = 0;
 
 /**
  * Linearises at the present temperatures, currents, contact heats and losses. The matrix is eliminated from both ends of the
@@ -121,12 +126,18 @@ export function linearise(power: f64, currentOrder: f64): bool {
   let aboveRate = belowRate;
   setPair(changes, middle, below);
   setPair(rates, middle, belowRate);
+  let hottest = plus(here, below);
+  let largest = f64x2.abs(below);
+  let fastest = f64x2.abs(belowRate);
   for (let i = middle - 1; i >= 0; i--) {
     const m = pair(multipliers, i);
     below = plusTimes(pair(changes, i), m, below);
     belowRate = plusTimes(pair(rates, i), m, belowRate);
     setPair(changes, i, below);
     setPair(rates, i, belowRate);
+    hottest = f64x2.pmax(hottest, plus(pair(temperatures, i), below));
+    largest = f64x2.pmax(largest, f64x2.abs(below));
+    fastest = f64x2.pmax(fastest, f64x2.abs(belowRate));
     const j = last - i;
     if (j == middle) continue;
     const mThere = pair(multipliers, j - 1);
@@ -134,7 +145,13 @@ export function linearise(power: f64, currentOrder: f64): bool {
     aboveRate = plusTimes(pair(rates, j), mThere, aboveRate);
     setPair(changes, j, above);
     setPair(rates, j, aboveRate);
+    hottest = f64x2.pmax(hottest, plus(pair(temperatures, j), above));
+    largest = f64x2.pmax(largest, f64x2.abs(above));
+    fastest = f64x2.pmax(fastest, f64x2.abs(aboveRate));
   }
+  hottestNext = max(supplyOf(hottest), returnOf(hottest));
+  largestChange = max(supplyOf(largest), returnOf(largest));
+  fastestRate = max(supplyOf(fastest), returnOf(fastest));
   return true;
 }
 
@@ -180,12 +197,8 @@ export function moveTemperatures(step: f64, voltageFactor: f64): f64 {
 
 /** How much the Newton step moves the temperatures, as part of the largest rise; infinite without a rise. */
 export function relativeNewtonStep(): f64 {
-  let largest = both(0);
   let rise = both(0);
-  for (let i = 0; i < slotCount; i++) {
-    largest = f64x2.pmax(largest, f64x2.abs(pair(change, i)));
-    rise = f64x2.pmax(rise, f64x2.abs(minus(pair(temperature, i), both(at(air, i)))));
-  }
-  const highest = max(f64x2.extract_lane(rise, 0), f64x2.extract_lane(rise, 1));
-  return highest > 0 ? max(f64x2.extract_lane(largest, 0), f64x2.extract_lane(largest, 1)) / highest : Infinity;
+  for (let i = 0; i < slotCount; i++) rise = f64x2.pmax(rise, f64x2.abs(minus(pair(temperature, i), both(at(air, i)))));
+  const highest = max(supplyOf(rise), returnOf(rise));
+  return highest > 0 ? largestChange / highest : Infinity;
 }
