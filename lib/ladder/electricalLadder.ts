@@ -46,6 +46,9 @@ export class ElectricalLadder {
   /** Part of the current that a source feeds in a state, `[source × STATES_AT_ONCE]`. */
   private readonly stateWeight: Float64Array;
   private readonly squares: Float64Array;
+  /** W: what states looked at seem to carry, and what they surely do, `[STATES_AT_ONCE]`. */
+  private readonly seems: Float64Array;
+  private readonly surely: Float64Array;
 
   constructor(private readonly kernel: Kernel) {
     const { slotCount } = kernel;
@@ -56,6 +59,8 @@ export class ElectricalLadder {
     this.sharingWeight = kernel.numbers('sharingWeight', slotCount);
     this.stateWeight = kernel.numbers('stateWeight', STATES_AT_ONCE * slotCount);
     this.squares = kernel.numbers('squares', STATES_AT_ONCE);
+    this.seems = kernel.numbers('seems', STATES_AT_ONCE);
+    this.surely = kernel.numbers('surely', STATES_AT_ONCE);
   }
 
   /**
@@ -72,6 +77,35 @@ export class ElectricalLadder {
    * along the bar, A² per W² and V². Overwritten by the next call.
    */
   squaredCurrents(states: readonly { readonly active: readonly number[] }[], first: number): Float64Array {
+    this.layWeights(states, first);
+    this.kernel.call.squaredCurrents();
+    return this.squares;
+  }
+
+  /**
+   * What states other than the one last searched seem to carry and what they surely do, W, as linearised with that one's last sweep; 0
+   * where that cannot be told.
+   * @returns false where each must be solved for by itself
+   */
+  lookAround(
+    states: readonly { readonly active: readonly number[] }[], except: number, seems: number[], surely: number[],
+  ): boolean {
+    const { call } = this.kernel;
+    if (call.beginLooks() === 0) return false;
+    for (let first = 0; first < states.length; first += STATES_AT_ONCE) {
+      const count = Math.min(STATES_AT_ONCE, states.length - first);
+      this.layWeights(states, first);
+      call.lookAround(count, except - first);
+      for (let s = 0; s < count; s++) {
+        seems[first + s] = this.seems[s];
+        surely[first + s] = this.surely[s];
+      }
+    }
+    return true;
+  }
+
+  /** Lays out what each source feeds in some states. */
+  private layWeights(states: readonly { readonly active: readonly number[] }[], first: number): void {
     const { stateWeight, sharingWeight } = this;
     const end = Math.min(first + STATES_AT_ONCE, states.length);
     for (let s = first; s < end; s++) {
@@ -82,8 +116,6 @@ export class ElectricalLadder {
         stateWeight[STATES_AT_ONCE * k + s - first] = active[k] === 1 ? sharingWeight[k] / sum : 0;
       }
     }
-    this.kernel.call.squaredCurrents();
-    return this.squares;
   }
 
   /**

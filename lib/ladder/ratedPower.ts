@@ -155,12 +155,15 @@ export class Rating {
     const { bySeeming, seems, surely, ladder } = this;
     const { call, outcome } = ladder.kernel;
     const looks = states.length > 2 && call.hasLastSweep() !== 0;
+    const isTold = looks && ladder.electrical.lookAround(states, first, seems, surely);
     bySeeming.length = 0;
     for (let s = 0; s < states.length; s++) {
       if (s === first) continue;
-      seems[s] = 0;
-      surely[s] = 0;
-      if (looks) {
+      if (!isTold) {
+        seems[s] = 0;
+        surely[s] = 0;
+      }
+      if (looks && !isTold) {
         ladder.setNextState(states[s]);
         surely[s] = call.lookAt();
         seems[s] = outcome[OUTCOME.seems];

@@ -45,6 +45,8 @@ interface KernelExports {
   hasLastSweep(): number;
   forgetLastSweep(): void;
   lookAt(): number;
+  beginLooks(): number;
+  lookAround(count: number, except: number): void;
   joint(start: number, upper: number, keeps: boolean): number;
   readonly faultyUnit: Global;
 }

@@ -1,10 +1,10 @@
 // Heats and voltages of the contacts, spreading included: see contactSpreading.ts for the formulas.
 
-import { at, both, clear, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, times, wholeAt, minus } from './lanes';
+import { at, both, clear, copy, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, times, wholeAt, minus } from './lanes';
 import {
   air, airSlope, BEYOND, change, contactHeat, contactVoltage, edgeAmperes, edgeCurrent, edgeHeat, edgeSlot, edgeVoltage,
-  feltAtMost, feltFrom, feltTo, hotSpotOwnRate, loadCurrent, loadEdgeHeight, loadHeatShare, loadReturnCurrent, sourceReturnCurrent,
-  loadNode, loadResistance, mutual, mutualOfEither, ownSpreading, patchMean, patchMiddle, rate, sheetOffset, sheetSlope, sheetThermal, slotCount,
+  feltAtMost, feltFrom, feltMore, feltTo, hotSpotOwnRate, loadCurrent, loadEdgeHeight, loadHeatShare, loadReturnCurrent, sourceReturnCurrent,
+  loadNode, loadResistance, mutual, mutualOfEither, mutualVoltage, ownEdgeVoltage, ownFed, ownHeat, ownSpreading, patchMean, patchMiddle, rate, sheetOffset, sheetSlope, sheetThermal, slotCount,
   sourceCurrent, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance, spreadingHeat, spreadingHeatSlope,
   temperature, unitConductance, unitRise,
 } from './memory';
@@ -161,6 +161,7 @@ function spread(): void {
   const edgeSlots = edgeSlot;
   const currents = edgeCurrent;
   const contactVoltages = contactVoltage;
+  const mutualVolts = mutualVoltage;
   const alike = areAlike && !hasFrame;
   let largest: f64 = 0;
   for (let k = 0; k < edgeCount; k++) {
@@ -172,17 +173,71 @@ function spread(): void {
     const ohms = plusTimes(pair(sheetOffset, i), slope, pair(temperature, i));
     const volts = times(all, ohms);
     const byOthers = times(others, ohms);
+    setPair(mutualVolts, i, byOthers);
     // What flows into the supply pole flows out of the return pole: the voltages add up.
     put(edgeVoltage, i, supplyOf(volts) + returnOf(volts));
-    const mutualVolts = supplyOf(byOthers) + returnOf(byOthers);
-    largest = max(largest, abs(mutualVolts - at(contactVoltages, i)));
-    put(contactVoltages, i, mutualVolts);
+    const both = supplyOf(byOthers) + returnOf(byOthers);
+    largest = max(largest, abs(both - at(contactVoltages, i)));
+    put(contactVoltages, i, both);
     const heat = times(into, volts);
     setPair(spreadingHeat, i, heat);
     setPair(spreadingHeatSlope, i, times(times(into, all), slope));
     setPair(contactHeat, i, plus(pair(contactHeat, i), heat));
   }
   voltageShift = largest;
+}
+
+/**
+ * Heats and voltages of all contacts, from those in `ownHeat` and `ownEdgeVoltage`, where the sources feed `sourceCurrent`
+ * instead of `ownFed` and the loads take what they took.
+ */
+export function feedOtherwise(): void {
+  const slots = edgeSlot;
+  const heats = contactHeat;
+  const volts = edgeVoltage;
+  const more = feltMore;
+  copy(heats, ownHeat, 2 * slotCount);
+  copy(volts, ownEdgeVoltage, slotCount);
+  if (edgeCount > 0) {
+    clear(more, 2 * slotCount);
+    for (let k = 0; k < sourceCount; k++) {
+      const amperes = at(sourceCurrent, k) - at(ownFed, k);
+      if (at(sourceEdgeHeight, k) == 0 || amperes == 0) continue;
+      const i = wholeAt(sourceNode, k);
+      // What one contact feels of another, the other feels of it.
+      const f = mutual + ((<usize>i * <usize>slotCount) << 4);
+      const last = wholeAt(feltTo, i);
+      for (let j = wholeAt(feltFrom, i); j <= last; j++) setPair(more, j, plusTimes(pair(more, j), pair(f, j), both(amperes)));
+    }
+    for (let k = 0; k < edgeCount; k++) {
+      const i = wholeAt(slots, k);
+      const byMore = times(pair(more, i), ohmsAt(i));
+      setPair(more, i, byMore);
+      setPair(heats, i, plusTimes(pair(heats, i), pair(edgeCurrent, i), byMore));
+      put(volts, i, at(volts, i) + (supplyOf(byMore) + returnOf(byMore)));
+    }
+  }
+  for (let k = 0; k < sourceCount; k++) {
+    const fed = at(sourceCurrent, k);
+    const own = at(ownFed, k);
+    const amperes = fed - own;
+    if (amperes == 0) continue;
+    const i = wholeAt(sourceNode, k);
+    const square = both(fed * fed - own * own);
+    let heat = plusTimes(pair(heats, i), times(square, both(at(sourceHeatShare, k))), pair(sourceResistance, k));
+    if (at(sourceEdgeHeight, k) != 0) {
+      const ohms = times(pair(patchMean, i), ohmsAt(i));
+      heat = plus(heat, plus(times(both(amperes), plus(pair(mutualVoltage, i), pair(more, i))), times(square, ohms)));
+      put(volts, i, at(volts, i) + amperes * (supplyOf(ohms) + returnOf(ohms)));
+    }
+    setPair(heats, i, heat);
+  }
+}
+
+/** Ω of a square of the sheet at the present temperatures. */
+// @ts-ignore: decorator
+@inline function ohmsAt(i: i32): v128 {
+  return plusTimes(pair(sheetOffset, i), pair(sheetSlope, i), pair(temperature, i));
 }
 
 /**

@@ -36,6 +36,11 @@ const LEAST_SERIES: f64 = 1e-12;
 /** V, lowest at the terminals of any load in the last march. */
 let lowestInMarch: f64 = 0;
 
+/** Whether the currents last found answer to small changes of voltage along straight lines. */
+export function areStraight(): bool {
+  return !isDroop && !isSteep;
+}
+
 /** V, lowest at the terminals of any load. */
 export function lowestVoltage(): f64 {
   return isDroop ? lowestWithDroop : lowestInMarch;

@@ -11,4 +11,5 @@ export { setFrame } from './frame';
 export { beginAt, forgetStart, solveStart, squaredCurrents } from './start';
 export { repeatStages, sweep } from './sweep';
 export { store } from './storage';
+export { beginLooks, lookAround } from './looks';
 export { forgetLastSweep, hasLastSweep, joint, lookAt } from './search';

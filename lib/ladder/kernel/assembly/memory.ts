@@ -30,10 +30,14 @@ export let heatSlope: usize = 0;
 export let change: usize = 0;
 export let rate: usize = 0;
 export let multiplier: usize = 0;
+/** K/W, inverses of the pivots of the last elimination. */
+export let pivotInverse: usize = 0;
 export let frozenPivot: usize = 0;
 export let frozenMultiplier: usize = 0;
 export let coarseRise: usize = 0;
 export let spreadingHeat: usize = 0;
+/** V at the contacts above the mean over the depth that other contacts make, each pole by itself. */
+export let mutualVoltage: usize = 0;
 export let spreadingHeatSlope: usize = 0;
 /** Into the supply pole; the return pole's is the reverse, and its entry the same. */
 export let edgeCurrent: usize = 0;
@@ -77,6 +81,12 @@ export let frameNode: usize = 0;
 export let frameLimit: usize = 0;
 /** Where another operating state was last linearised, K. */
 export let lastTemperature: usize = 0;
+/** What a state was last linearised with, for looks at others from there: see looks.ts. */
+export let ownHeat: usize = 0;
+export let ownChange: usize = 0;
+export let ownRate: usize = 0;
+export let halfOhms: usize = 0;
+export let feltMore: usize = 0;
 /** m. */
 export let depth: usize = 0;
 // `[slot × slot × pole]`
@@ -104,6 +114,12 @@ export let coarseVoltage: usize = 0;
 export let voltage: usize = 0;
 /** A into the supply pole, of loads and sources. */
 export let injected: usize = 0;
+/** Of looks at other states: A in segments, V, V, and A of sources in the state looked from; A more in segments. */
+export let ownCurrent: usize = 0;
+export let ownVoltage: usize = 0;
+export let ownEdgeVoltage: usize = 0;
+export let ownFed: usize = 0;
+export let moreCurrent: usize = 0;
 /** V below the set voltage, with droop, and what a Newton step of it needs. */
 export let drop: usize = 0;
 export let sentSlope: usize = 0;
@@ -164,6 +180,9 @@ export const UNIT_FIELDS: i32 = 16;
 /** `[source × STATES_AT_ONCE]` and `[STATES_AT_ONCE]`: see start.ts. */
 export let stateWeight: usize = 0;
 export let squares: usize = 0;
+/** W, `[STATES_AT_ONCE]`: what states looked at seem to carry, and what they surely do. */
+export let seems: usize = 0;
+export let surely: usize = 0;
 export const STATES_AT_ONCE: i32 = 8;
 /** The first convection table; the others follow. */
 export let tables: usize = 0;
@@ -187,10 +206,12 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   change = numbers(2 * n);
   rate = numbers(2 * n);
   multiplier = numbers(2 * n);
+  pivotInverse = numbers(2 * n);
   frozenPivot = numbers(2 * n);
   frozenMultiplier = numbers(2 * n);
   coarseRise = numbers(2 * n);
   spreadingHeat = numbers(2 * n);
+  mutualVoltage = numbers(2 * n);
   spreadingHeatSlope = numbers(2 * n);
   edgeCurrent = numbers(2 * n);
   edgeHeat = numbers(2 * n);
@@ -208,6 +229,11 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   patchMean = numbers(2 * n);
   patchMiddle = numbers(2 * n);
   feltAtMost = numbers(2 * n);
+  ownHeat = numbers(2 * n);
+  ownChange = numbers(2 * n);
+  ownRate = numbers(2 * n);
+  halfOhms = numbers(2 * n);
+  feltMore = numbers(2 * n);
   depth = numbers(2 * n);
   tableOf = wholes(2 * n);
   sectionFirst = wholes(2 * n);
@@ -241,6 +267,11 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   coarseVoltage = numbers(n);
   voltage = numbers(n);
   injected = numbers(n);
+  ownCurrent = numbers(n);
+  ownVoltage = numbers(n);
+  ownEdgeVoltage = numbers(n);
+  ownFed = numbers(n);
+  moreCurrent = numbers(n);
   drop = numbers(n);
   sentSlope = numbers(n);
   sentCurrent = numbers(n);
@@ -279,6 +310,8 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   units = numbers(UNIT_FIELDS * n);
   stateWeight = numbers(STATES_AT_ONCE * n);
   squares = numbers(STATES_AT_ONCE);
+  seems = numbers(STATES_AT_ONCE);
+  surely = numbers(STATES_AT_ONCE);
   tables = bytes(<usize>tableCount * <usize>tableBytes);
   return top;
 }

@@ -56,7 +56,7 @@ const UNDECIDED: f64 = 3e-4;
 const JOINT_SWEEPS: i32 = 20;
 
 /** W at which the temperatures in `lastTemperature` were linearised with their films; for which mounting. */
-let lastPower: f64 = 0;
+export let lastPower: f64 = 0;
 let lastFor: i32 = -1;
 /** Largest Newton step of the temperatures in the last linearisation, as part of the largest rise. */
 let newtonStep: f64 = 0;
@@ -155,20 +155,28 @@ function isBelow(highest: f64): bool {
  * @param power W, at which was linearised
  */
 function surelyCarried(asked: f64, power: f64): f64 {
+  return sureOf(asked, power, newtonStep, currentShift(), lowestVoltage());
+}
+
+/**
+ * The same from what a linearisation has left.
+ * @param step largest Newton step of the temperatures, as part of the largest rise
+ * @param shift part of the currents that contacts may still ask for
+ * @param lowest V, at the terminals of any load
+ */
+export function sureOf(asked: f64, power: f64, step: f64, shift: f64, lowest: f64): f64 {
   const fall = max(0, 1 - asked / power);
-  const shift = currentShift();
   const order = currentOrder(power);
-  const lowest = lowestVoltage();
   // Beside a frame the rates leave out that the return pole carries another current.
   if (hasFrame) return 0;
   // Far off, near the collapse, and with currents that do not know of their contacts yet, a straight line tells little.
-  if (!(newtonStep <= FARTHEST && fall <= FARTHEST && shift <= FARTHEST_CURRENTS && order <= STEEPEST_ORDER)) return 0;
+  if (!(step <= FARTHEST && fall <= FARTHEST && shift <= FARTHEST_CURRENTS && order <= STEEPEST_ORDER)) return 0;
   if (!(lowest >= LEAST_VOLTAGE * setVoltage)) return 0;
   const late = isDroop ? MARGIN_LATE_DROOP : MARGIN_LATE_EQUAL;
   const sooner = max(1, setVoltage / (order * (2 * lowest - setVoltage)));
   const rise = min(FARTHEST, max(0, asked / power - 1) / sooner);
   const sure = min(asked, power * (1 + rise));
-  return sure * (1 - MARGIN_SQUARE * newtonStep * newtonStep - late * newtonStep - MARGIN_SHIFT * shift - MARGIN_LEAST)
+  return sure * (1 - MARGIN_SQUARE * step * step - late * step - MARGIN_SHIFT * shift - MARGIN_LEAST)
     - MARGIN_BENT * power * (fall * fall + rise * rise);
 }
 

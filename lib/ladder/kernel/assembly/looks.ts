@@ -1,0 +1,117 @@
+// What other operating states carry, told from where one was last linearised: see ratedPower.ts.
+//
+// With equal sharing another state means other currents of the sources, and the loads, which see nearly the same voltages,
+// take nearly the same. So nothing is solved anew: currents and heats change by what the sources feed more or less, and the
+// temperatures follow through the matrix that is eliminated already.
+
+import { feedOtherwise } from './contacts';
+import { areStraight, currentShift, lowestVoltage, totalCurrent } from './currents';
+import { at, both, clear, copy, pair, plus, plusTimes, put, setPair, times, wholeAt } from './lanes';
+import {
+  change, contactHeat, edgeVoltage, halfOhms, injected, lastTemperature, loadNode, loopResistance, moreCurrent, ownChange, ownCurrent,
+  ownEdgeVoltage, ownFed, ownHeat, ownRate, ownVoltage, rate, seems, segmentCurrent, segmentOffset, segmentSlope, slotCount, sourceCurrent,
+  sourceNode, sourceResistance, STATES_AT_ONCE, stateWeight, surely, temperature, voltage,
+} from './memory';
+import { loadCount, setVoltage, sourceCount } from './rack';
+import { hasLastSweep, lastPower, sureOf } from './search';
+import { stepToLimit } from './sweep';
+import { largestRise, largestStep, linearisedFor } from './temperatures';
+
+/**
+ * What a matrix that stays as it was may hide, by the square of the Newton step and K of the largest rise: resistance grows
+ * by up to 0.4 % a kelvin, and heats that go up and down along the bar may hide twice what is left of them.
+ */
+const MARGIN_FROZEN: f64 = 0.004;
+/** The same for loads that draw what they drew, by the part of the voltage that moves: as they draw constant power, heats follow by twice that. */
+const MARGIN_MOVED: f64 = 3;
+
+/** K, the largest rise where the looks begin. */
+let rise: f64 = 0;
+
+/**
+ * Prepares looks from the last sweep of the state that was searched last.
+ * @returns false where other states must be solved for by themselves
+ */
+export function beginLooks(): bool {
+  if (!hasLastSweep() || !areStraight()) return false;
+  copy(temperature, lastTemperature, 2 * slotCount);
+  copy(ownHeat, contactHeat, 2 * slotCount);
+  copy(ownChange, change, 2 * slotCount);
+  copy(ownRate, rate, 2 * slotCount);
+  copy(ownCurrent, segmentCurrent, slotCount);
+  copy(ownVoltage, voltage, slotCount);
+  copy(ownEdgeVoltage, edgeVoltage, slotCount);
+  copy(ownFed, sourceCurrent, slotCount);
+  for (let i = 0; i < slotCount - 1; i++) {
+    const ends = plus(pair(temperature, i), pair(temperature, i + 1));
+    setPair(halfOhms, i, times(both(0.5), plusTimes(pair(segmentOffset, i), pair(segmentSlope, i), ends)));
+  }
+  rise = largestRise();
+  return rise > 0;
+}
+
+/**
+ * Looks at the first `count` states in `stateWeight`, but for one (-1: at all), and leaves what they seem to carry and what
+ * they surely do, W, in `seems` and `surely`: 0 where that cannot be told.
+ */
+export function lookAround(count: i32, except: i32): void {
+  for (let s = 0; s < count; s++) if (s != except) look(s);
+}
+
+function look(s: i32): void {
+  put(seems, s, 0);
+  put(surely, s, 0);
+  const moved = feed(s);
+  linearisedFor();
+  const step = stepToLimit(lastPower);
+  if (isNaN(step)) return;
+  const asked = lastPower + step;
+  const newtonStep = largestStep() / rise;
+  const lowest = lowestVoltage() - moved;
+  put(seems, s, asked);
+  const sure = sureOf(asked, lastPower, newtonStep, currentShift(), lowest);
+  put(surely, s, sure - lastPower * (MARGIN_FROZEN * rise * newtonStep * newtonStep + (MARGIN_MOVED * moved) / setVoltage));
+}
+
+/** Currents, voltages and heats of contacts of a state. @returns V, by how much any load sees another voltage */
+function feed(s: i32): f64 {
+  const more = injected;
+  const volts = voltage;
+  const currents = moreCurrent;
+  const ohms = loopResistance;
+  const last = slotCount - 1;
+  clear(more, slotCount);
+  for (let k = 0; k < sourceCount; k++) {
+    const fed = at(stateWeight, STATES_AT_ONCE * k + s) * totalCurrent;
+    put(sourceCurrent, k, fed);
+    put(more, wholeAt(sourceNode, k), fed - at(ownFed, k));
+  }
+  feedOtherwise();
+  let u: f64 = 0;
+  let c: f64 = 0;
+  for (let i = 0; i < last; i++) {
+    put(volts, i, at(ownVoltage, i) + u);
+    c += at(more, i);
+    put(currents, i, c);
+    u -= at(ohms, i) * c;
+  }
+  put(volts, last, at(ownVoltage, last) + u);
+  let sum: f64 = 0;
+  let count = 0;
+  for (let k = 0; k < sourceCount; k++) {
+    const fed = at(sourceCurrent, k);
+    if (fed == 0) continue;
+    const i = wholeAt(sourceNode, k);
+    sum += at(volts, i) + at(edgeVoltage, i) + fed * (at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1));
+    count++;
+  }
+  const level = setVoltage - sum / <f64>count;
+  // Two slots fill a register.
+  for (let k = 0; 2 * k < slotCount; k++) setPair(volts, k, plus(pair(volts, k), both(level)));
+  let moved: f64 = 0;
+  for (let l = 0; l < loadCount; l++) {
+    const i = wholeAt(loadNode, l);
+    moved = max(moved, abs(at(volts, i) - at(ownVoltage, i) + (at(edgeVoltage, i) - at(ownEdgeVoltage, i))));
+  }
+  return moved;
+}
