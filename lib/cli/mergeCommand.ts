@@ -6,7 +6,8 @@ import type { Screen } from './program.js';
 import { checkFolder, defaultFolder, openFolder } from './resultFolder.js';
 import { withOverrides } from './studyCommand.js';
 import { studyText } from './studyText.js';
-import { summaryJson, type TableChoice, writeResults } from './writeResults.js';
+import type { TableChoice } from './tableChoices.js';
+import { summaryJson, writeResults } from './writeResults.js';
 
 export interface MergeOptions {
   readonly study: string;

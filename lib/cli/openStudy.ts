@@ -1,4 +1,6 @@
-import { describeWhere, type InputProblem, type LoadedStudy, loadRack, loadStudy, type Rack } from '../rack/index.js';
+import { describeWhere, type InputProblem } from '../rack/errors.js';
+import type { LoadedStudy, Rack } from '../rack/index.js';
+import { loadRack, loadStudy } from '../rack/loader.js';
 import type { Screen } from './program.js';
 import { plainText } from './textTable.js';
 

@@ -1,30 +1,23 @@
-/** The command line: reads options, calls the library, prints. */
+/** The command line: reads options, calls the library, prints. What a command needs is loaded when it is given. */
 import { readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
-import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
-import { FIT_QUANTITIES } from '../calibrate/index.js';
-import { ImpossibleRules } from '../draw/index.js';
-import { InputError } from '../rack/index.js';
-import {
-  FolderInUse, LIBRARY_VERSION, NothingRated, type PartOf, PartsError, StudyStopped, TooManyNotRated,
-  WorkerLost,
-} from '../study/index.js';
-import { barCommand, type BarOptions } from './barCommand.js';
-import { checkCommand } from './checkCommand.js';
-import { copperCommand, type CopperCommandOptions } from './copperCommand.js';
+import { Command, InvalidArgumentError, Option } from 'commander';
+import { FIT_QUANTITIES } from '../calibrate/quantities.js';
+import type { PartOf } from '../study/index.js';
+import { LIBRARY_VERSION } from '../study/version.js';
+import type { BarOptions } from './barCommand.js';
+import type { CopperCommandOptions } from './copperCommand.js';
 import { EXIT } from './exitCodes.js';
-import { fitCommand, type FitCommandOptions } from './fitCommand.js';
-import { rareCommand, type RareCommandOptions } from './rareCommand.js';
-import { peakCommand, type PeakCommandOptions } from './peakCommand.js';
-import { mergeCommand, type MergeOptions } from './mergeCommand.js';
-import { replayCommand } from './replayCommand.js';
-import { labelCommand, type LabelCommandOptions } from './labelCommand.js';
-import { reportCommand, type ReportOptions } from './reportCommand.js';
-import { sensitivityCommand, type SensitivityCommandOptions } from './sensitivityCommand.js';
-import { plainText } from './textTable.js';
-import { studyCommand, type StudyOptions } from './studyCommand.js';
-import { TABLE_CHOICES } from './writeResults.js';
-import { worstCommand, type WorstCommandOptions } from './worstCommand.js';
+import type { FitCommandOptions } from './fitCommand.js';
+import type { RareCommandOptions } from './rareCommand.js';
+import type { PeakCommandOptions } from './peakCommand.js';
+import type { MergeOptions } from './mergeCommand.js';
+import type { LabelCommandOptions } from './labelCommand.js';
+import type { ReportOptions } from './reportCommand.js';
+import type { SensitivityCommandOptions } from './sensitivityCommand.js';
+import type { StudyOptions } from './studyCommand.js';
+import { TABLE_CHOICES } from './tableChoices.js';
+import type { WorstCommandOptions } from './worstCommand.js';
 
 /** Where a command prints: results go to `out`, everything else to `err`. */
 export interface Screen {
@@ -51,7 +44,8 @@ export async function runCommandLine(argv: readonly string[], screen: Screen): P
     await program.parseAsync(argv as string[], { from: 'user' });
     return code;
   } catch (error) {
-    return explain(error, screen);
+    const { explainError } = await import('./explainError.js');
+    return explainError(error, screen);
   }
 }
 
@@ -77,7 +71,7 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--replace', 'write over results in the folder', false)
     .option('--json', 'print summary.json instead of tables', false)
     .option('--quiet', 'no progress bar', false)
-    .action(async (file: string, options: StudyOptions) => finish(await studyCommand(file, options, screen)));
+    .action(async (file: string, options: StudyOptions) => finish(await (await import('./studyCommand.js')).studyCommand(file, options, screen)));
 
   program.command('merge')
     .description('the results of a study from the files of all its parts; a part that is lost, doubled, damaged or of other'
@@ -90,7 +84,7 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .addOption(tableOption())
     .option('--replace', 'write over results in the folder', false)
     .option('--json', 'print summary.json instead of tables', false)
-    .action(async (parts: string[], options: MergeOptions) => finish(await mergeCommand(parts, options, screen)));
+    .action(async (parts: string[], options: MergeOptions) => finish(await (await import('./mergeCommand.js')).mergeCommand(parts, options, screen)));
 
   program.command('replay')
     .description('one scenario in full: currents, voltages and temperatures slot by slot')
@@ -98,8 +92,8 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .argument('<index>', 'index of the scenario', wholeNumber(0, Number.MAX_SAFE_INTEGER))
     .option('--seed <text>', 'use this seed instead of the file’s')
     .option('--json', 'print JSON instead of tables', false)
-    .action((file: string, index: number, options: { json: boolean; seed?: string }) =>
-      finish(replayCommand(file, index, options, screen)));
+    .action(async (file: string, index: number, options: { json: boolean; seed?: string }) =>
+      finish(await (await import('./replayCommand.js')).replayCommand(file, index, options, screen)));
 
   program.command('worst')
     .description('the worst placement from both sides: a seeded search, and a proven floor below it')
@@ -111,7 +105,7 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--seconds <n>', 'time, a third of it at most for the search; more raises the floor', positive, 60)
     .option('--json', 'print JSON instead of text', false)
     .option('--quiet', 'no progress on standard error', false)
-    .action((file: string, options: WorstCommandOptions) => finish(worstCommand(file, options, screen)));
+    .action(async (file: string, options: WorstCommandOptions) => finish(await (await import('./worstCommand.js')).worstCommand(file, options, screen)));
 
   program.command('label')
     .description('which number may stand on the label: candidate labels against risk, floor and worst found; what rules buy')
@@ -132,7 +126,7 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--replace', 'write over results in the folder', false)
     .option('--json', 'print JSON instead of text', false)
     .option('--quiet', 'no progress on standard error', false)
-    .action(async (file: string, options: LabelCommandOptions) => finish(await labelCommand(file, options, screen)));
+    .action(async (file: string, options: LabelCommandOptions) => finish(await (await import('./labelCommand.js')).labelCommand(file, options, screen)));
 
   program.command('copper')
     .description('which copper buys the next label: variants of the bar on the same scenarios, least copper for a power, tipping')
@@ -143,7 +137,7 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--replace', 'write over results in the folder', false)
     .option('--json', 'print JSON instead of text', false)
     .option('--quiet', 'no progress on standard error', false)
-    .action((file: string, options: CopperCommandOptions) => finish(copperCommand(file, options, screen)));
+    .action(async (file: string, options: CopperCommandOptions) => finish(await (await import('./copperCommand.js')).copperCommand(file, options, screen)));
 
   program.command('rare')
     .description('how likely a rack carries no more than a power, where plain scenarios would meet that too seldom to count')
@@ -155,7 +149,7 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--seed <text>', 'seed of the runs (default: the study’s)')
     .option('--json', 'print JSON instead of text', false)
     .option('--quiet', 'no progress on standard error', false)
-    .action((file: string, options: RareCommandOptions) => finish(rareCommand(file, options, screen)));
+    .action(async (file: string, options: RareCommandOptions) => finish(await (await import('./rareCommand.js')).rareCommand(file, options, screen)));
 
   program.command('peak')
     .description('one scenario over time: temperatures under a load that changes, or the largest load it carries for a while')
@@ -168,7 +162,7 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--rest-seconds <n>', 'the peak comes again and again, with so many seconds between', positive)
     .option('--rest-kw <n>', 'load between the peaks, kW', notNegative)
     .option('--json', 'print JSON instead of text', false)
-    .action((file: string, options: PeakCommandOptions) => finish(peakCommand(file, options, screen)));
+    .action(async (file: string, options: PeakCommandOptions) => finish(await (await import('./peakCommand.js')).peakCommand(file, options, screen)));
 
   program.command('fit')
     .description('fit the model of a rack to a heat run (a temperature-rise test with sensors on the bar): fitted values with their'
@@ -182,7 +176,7 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--out <folder>', 'folder for fit.json and the calibrated files (default: results/<file name>-fit)')
     .option('--replace', 'write over results in the folder', false)
     .option('--json', 'print fit.json instead of tables', false)
-    .action(async (file: string, options: FitCommandOptions) => finish(await fitCommand(file, options, screen)));
+    .action(async (file: string, options: FitCommandOptions) => finish(await (await import('./fitCommand.js')).fitCommand(file, options, screen)));
 
   program.command('sensitivity')
     .description('what the spread of rated power is made of, and which tolerance to tighten first, in kW of a percentile')
@@ -194,7 +188,7 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--replace', 'write over results in the folder', false)
     .option('--json', 'print JSON instead of text', false)
     .option('--quiet', 'no progress on standard error', false)
-    .action((file: string, options: SensitivityCommandOptions) => finish(sensitivityCommand(file, options, screen)));
+    .action(async (file: string, options: SensitivityCommandOptions) => finish(await (await import('./sensitivityCommand.js')).sensitivityCommand(file, options, screen)));
 
   program.command('report')
     .description('the report of a finished study as HTML, Markdown with pictures and PDF, with its label decision')
@@ -202,17 +196,17 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--study <file>', 'the study file, where it is no longer where it was')
     .option('--label <folder>', 'folder that `slotcast label` wrote (default: <folder>-label, where it exists)')
     .option('--replace', 'write over report.md, report.pdf and figures', false)
-    .action(async (folder: string, options: ReportOptions) => finish(await reportCommand(folder, options, screen)));
+    .action(async (folder: string, options: ReportOptions) => finish(await (await import('./reportCommand.js')).reportCommand(folder, options, screen)));
 
   program.command('check')
     .description('check a study file with everything it names (or a rack, catalogue, load-over-time or copper file) and say what it holds')
     .argument('<file>', 'JSON file')
     .option('--json', 'print JSON instead of text', false)
-    .action((file: string, options: { json: boolean }) => finish(checkCommand(file, options, screen)));
+    .action(async (file: string, options: { json: boolean }) => finish(await (await import('./checkCommand.js')).checkCommand(file, options, screen)));
 
   barOptions(program.command('bar'))
     .description('one long plain bar: the current for a rise, or the rise for a current, to compare with handbooks')
-    .action((options: BarOptions) => finish(barCommand(options, screen)));
+    .action(async (options: BarOptions) => finish(await (await import('./barCommand.js')).barCommand(options, screen)));
   return program;
 }
 
@@ -242,56 +236,6 @@ function barOptions(command: Command): Command {
     .option('--rise-k <n>', 'find the current for this rise', positive)
     .option('--current-a <n>', 'find the rise for this current', positive)
     .option('--json', 'print JSON instead of text', false);
-}
-
-/** Prints an error the way its kind deserves. @returns the exit code */
-function explain(error: unknown, screen: Screen): number {
-  if (error instanceof CommanderError) {
-    // Commander has printed its message (or the help that was asked for) already.
-    return error.exitCode === 0 ? EXIT.ok : EXIT.badInput;
-  }
-  if (error instanceof InputError || error instanceof ImpossibleRules) {
-    screen.err(error.message.split('\n').map(plainText).join('\n'));
-    return EXIT.badInput;
-  }
-  if (error instanceof PartsError) {
-    screen.err(`The parts do not make the study; nothing was merged.\n${error.message.split('\n').map(plainText).join('\n')}`);
-    return EXIT.badInput;
-  }
-  if (error instanceof FolderInUse) {
-    screen.err(plainText(error.message));
-    return EXIT.badInput;
-  }
-  const refused = refusedByDisk(error);
-  if (refused !== null) {
-    screen.err(refused);
-    return EXIT.failure;
-  }
-  if (error instanceof WorkerLost) {
-    screen.err(`${plainText(error.message)}; finished batches are kept: give the same command again to go on, with fewer `
-      + '--workers where memory is short');
-    return EXIT.failure;
-  }
-  if (error instanceof StudyStopped) {
-    screen.err(`${error.message}; finished batches are kept: give the same command again to go on`);
-    return EXIT.stopped;
-  }
-  if (error instanceof NothingRated || error instanceof TooManyNotRated) {
-    screen.err(error.message);
-    return EXIT.failure;
-  }
-  screen.err(error instanceof Error ? `${error.name}: ${plainText(error.message)}` : String(error));
-  return EXIT.failure;
-}
-
-/** What a full or read-only disk means for a study; null for other errors. */
-function refusedByDisk(error: unknown): string | null {
-  const { code, path } = (error ?? {}) as NodeJS.ErrnoException;
-  const why = { ENOSPC: 'the disk is full', EDQUOT: 'the disk quota is used up', EROFS: 'the disk is read-only',
-    EACCES: 'writing is not permitted', EPERM: 'writing is not permitted', EIO: 'the disk reports a fault' }[code ?? ''];
-  if (why === undefined) return null;
-  return `${why}${path === undefined ? '' : ` (${plainText(path)})`}; finished batches are kept: make room and give the same `
-    + 'command again to go on';
 }
 
 /** `3/16` as part 3 of 16. */

@@ -1,16 +1,17 @@
 import { join } from 'node:path';
-import { scenarioSource } from '../draw/index.js';
-import { InputError, type Study } from '../rack/index.js';
-import {
-  Checkpoint, lockFolder, partFileName, type PartOf, partSpan, requireSplittable, runStudy, type StudyRun, writePart,
-} from '../study/index.js';
+import { scenarioSource } from '../draw/scenarioSource.js';
+import { InputError } from '../rack/errors.js';
+import type { Study } from '../rack/index.js';
+import { Checkpoint } from '../study/checkpoint.js';
+import { lockFolder } from '../study/folderLock.js';
+import { partFileName, type PartOf, partSpan, requireSplittable, writePart } from '../study/parts.js';
+import { runStudy, type StudyRun } from '../study/runStudy.js';
 import { EXIT } from './exitCodes.js';
 import { progressBar } from './progress.js';
 import { openStudy } from './openStudy.js';
 import type { Screen } from './program.js';
 import { BATCH_FOLDER, checkFolder, defaultFolder, openFolder } from './resultFolder.js';
-import { studyText } from './studyText.js';
-import { summaryJson, type TableChoice, writeResults } from './writeResults.js';
+import type { TableChoice } from './tableChoices.js';
 
 export interface StudyOptions {
   readonly out?: string;
@@ -40,7 +41,10 @@ export async function studyCommand(file: string, options: StudyOptions, screen: 
   const unlock = part === undefined ? lockFolder(folder) : () => {};
   try {
     const checkpointFolder = join(folder, part === undefined ? BATCH_FOLDER : `batches-of-${partFileName(part)}`);
-    const run = await runToEnd(study, options, checkpointFolder);
+    // What only results need is loaded while the threads start.
+    const [run, { summaryJson, writeResults }, { studyText }] = await Promise.all([
+      runToEnd(study, options, checkpointFolder), import('./writeResults.js'), import('./studyText.js'),
+    ]);
     const kept = run.restored > 0 ? ` (${run.restored} scenarios kept from before)` : '';
     const spent = `in ${run.seconds.toFixed(1)} s with ${run.workers} worker${run.workers === 1 ? '' : 's'}${kept}`;
     if (part !== undefined) {

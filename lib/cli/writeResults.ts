@@ -1,15 +1,14 @@
 import { rmSync } from 'node:fs';
 import { join, relative, sep } from 'node:path';
-import { labelSample } from '../label/index.js';
+import { labelSample } from '../label/labelSample.js';
 import type { LoadedStudy } from '../rack/index.js';
-import { reportHtml, reportInput } from '../report/index.js';
+import { reportHtml } from '../report/reportHtml.js';
+import { reportInput } from '../report/reportInput.js';
 import {
   powersInOrder, requireRated, scenarioCsv, type StudyRun, summarise, type Summary, timing, writeFileWhole, writeScenarioParquetAside,
 } from '../study/index.js';
 import { checkFolder } from './resultFolder.js';
-
-export const TABLE_CHOICES = ['auto', 'csv', 'parquet', 'both', 'none'] as const;
-export type TableChoice = (typeof TABLE_CHOICES)[number];
+import type { TableChoice } from './tableChoices.js';
 
 /** Scenarios up to which a table is written as CSV where nothing else is asked for. */
 const CSV_UP_TO = 100_000;

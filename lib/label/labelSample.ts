@@ -1,7 +1,7 @@
 import { LIMIT_NAMES, type LimitName } from '../ladder/index.js';
 import type { Sampling } from '../rack/studyModel.js';
 import { plannedLooks } from '../statistics/index.js';
-import { RATED } from '../study/batch.js';
+import { RATED } from '../study/scenarioTable.js';
 import type { StudyRun } from '../study/index.js';
 import { PLACEMENT_CLASSES, type PlacementClass } from '../study/placementClass.js';
 import { type PowersInOrder, powersInOrder } from '../study/powersInOrder.js';

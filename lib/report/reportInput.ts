@@ -1,8 +1,7 @@
-import { scenarioSource } from '../draw/index.js';
 import type { LabelDocument, LabelSample } from '../label/index.js';
 import type { Study } from '../rack/index.js';
-import { replayPlacement, replayScenario, scenarioOfRecord, type Summary } from '../study/index.js';
-import { explainWorst } from '../worst/index.js';
+import { replayPlacement, replayScenario, type ReplayTools, replayTools, scenarioOfRecord, type Summary } from '../study/index.js';
+import { explainTools, explainWorst } from '../worst/index.js';
 import type { ExplainedPlacement } from './explainedPlacement.js';
 import type { ReportInput } from './input.js';
 
@@ -22,20 +21,24 @@ export interface ReportParts {
  * @throws the errors of `replayScenario`, and InputError where a placement of the label names equipment unknown here
  */
 export function reportInput({ study, summary, sample, label }: ReportParts): ReportInput {
+  const tools = replayTools(study);
   return {
-    summary, sample, rack: study.rack, draws: scenarioSource(study).describe(),
-    lowest: explainLowest(study, summary),
-    median: replayScenario(study, summary.median.index),
+    summary, sample, rack: study.rack, draws: tools.source.describe(),
+    lowest: explainLowest(study, summary, tools),
+    median: replayScenario(study, summary.median.index, tools),
     ...(label === undefined ? {} : { label: { document: label, worst: explainFound(study, label) } }),
   };
 }
 
 /** The lowest of the sample, replayed and explained. */
-export function explainLowest(study: Study, { worst }: Pick<Summary, 'worst'>): ExplainedPlacement[] {
+export function explainLowest(
+  study: Study, { worst }: Pick<Summary, 'worst'>, tools: ReplayTools = replayTools(study),
+): ExplainedPlacement[] {
+  const explaining = explainTools(study, tools.model);
   return worst.slice(0, EXPLAINED).map(({ index }, k) => {
-    const replay = replayScenario(study, index);
+    const replay = replayScenario(study, index, tools);
     const heading = `${['Lowest', 'Second lowest', 'Third lowest'][k]} of the sample, scenario ${index}`;
-    return { heading, replay, explanation: explainWorst(study, replay) };
+    return { heading, replay, explanation: explainWorst(study, replay, explaining) };
   });
 }
 

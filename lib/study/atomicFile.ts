@@ -1,6 +1,6 @@
 import { closeSync, fsyncSync, lstatSync, mkdirSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
 import { dirname } from 'node:path';
-import { InputError } from '../rack/index.js';
+import { InputError } from '../rack/errors.js';
 
 /**
  * Writes a file whole or not at all: pieces go to a neighbouring temporary file that is renamed at the end.

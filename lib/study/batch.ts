@@ -1,18 +1,13 @@
 /** Draws and rates a run of scenarios into a table: what one worker does. */
-import { PlacementNotFound, type ScenarioSource } from '../draw/index.js';
+import { PlacementNotFound } from '../draw/errors.js';
+import type { ScenarioSource } from '../draw/index.js';
 import { LOAD, POWER_SHELF, UNIT, UNIT_FIELDS, type UnitRows } from '../draw/unitRows.js';
-import { LIMIT_NAMES, NoFeedError, type RackModel, type RatedPower, RatingError } from '../ladder/index.js';
-import type { OperatingStateRule } from '../rack/model.js';
+import type { RackModel } from '../ladder/index.js';
+import { LIMIT_NAMES } from '../ladder/limitCheck.js';
+import { NoFeedError } from '../ladder/operatingState.js';
+import { type RatedPower, RatingError } from '../ladder/ratedPower.js';
 import { placementClassIndex } from './placementClass.js';
-import type { ScenarioTable } from './scenarioTable.js';
-
-export const OPERATING_STATE_RULES: readonly OperatingStateRule[] = [
-  'all-in-service', 'one-source-out', 'batteries-alone',
-];
-export const POLE_NAMES = ['supply', 'return', 'both'] as const;
-
-export const RATED = 1;
-export const NOT_RATED = 2;
+import { NOT_RATED, OPERATING_STATE_RULES, POLE_NAMES, RATED, type ScenarioTable } from './scenarioTable.js';
 
 /**
  * Fills rows from..to (exclusive). Scenarios that cannot be placed, fed or rated are marked as not rated and stay

@@ -1,5 +1,5 @@
 export { makeResultFolder, writeFileWhole } from './atomicFile.js';
-export { OPERATING_STATE_RULES, POLE_NAMES } from './batch.js';
+export { OPERATING_STATE_RULES, POLE_NAMES } from './scenarioTable.js';
 export * from './copper/index.js';
 export { Checkpoint } from './checkpoint.js';
 export { FolderInUse, lockFolder } from './folderLock.js';
@@ -10,11 +10,12 @@ export {
 export { PLACEMENT_CLASSES, type PlacementClass } from './placementClass.js';
 export { placementPicture } from './placementPicture.js';
 export { type RareOptions, type RarePower, rarePower, TooRare } from './rarePower.js';
-export { type Replay, replayPlacement, replayScenario } from './replay.js';
+export { type Replay, replayPlacement, replayScenario, type ReplayTools, replayTools } from './replay.js';
 export { type Look, type RunOptions, runStudy, type StudyRun, StudyStopped, WorkerLost } from './runStudy.js';
 export { type ScenarioColumns, scenarioColumns } from './scenarioColumns.js';
 export { scenarioCsv } from './scenarioCsv.js';
-export { readScenarioParquet, writeScenarioParquet, writeScenarioParquetAside } from './scenarioParquet.js';
+export { writeScenarioParquetAside } from './parquetAside.js';
+export { readScenarioParquet, writeScenarioParquet } from './scenarioParquet.js';
 export { SCENARIO_FIELDS, type ScenarioField } from './scenarioFields.js';
 export { BYTES_PER_SCENARIO, COLUMN_NAMES, type ColumnName, ScenarioTable } from './scenarioTable.js';
 export { scenarioOfRecord, type ScenarioRecord, scenarioRecord, type UnitRecord } from './scenarioRecord.js';

@@ -1,5 +1,6 @@
 /** Entry of the thread that writes a scenario table as Parquet. */
-import { type ParquetTask, writeScenarioParquet } from './scenarioParquet.js';
+import type { ParquetTask } from './parquetAside.js';
+import { writeScenarioParquet } from './scenarioParquet.js';
 import { ScenarioTable } from './scenarioTable.js';
 
 export default async function write({ path, scenarios, capacity, memory }: ParquetTask): Promise<void> {

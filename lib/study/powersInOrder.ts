@@ -1,5 +1,5 @@
 import { ascendingOrder } from '../statistics/index.js';
-import { RATED } from './batch.js';
+import { RATED } from './scenarioTable.js';
 import type { StudyRun } from './runStudy.js';
 
 /** Rated scenarios by what they carry. */

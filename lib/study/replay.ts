@@ -1,4 +1,4 @@
-import { type DrawnScenario, scenarioSource } from '../draw/index.js';
+import { type DrawnScenario, type ScenarioSource, scenarioSource } from '../draw/index.js';
 import { type LadderSolution, type NoSolution, RackModel, type RatedPower } from '../ladder/index.js';
 import type { Study } from '../rack/studyModel.js';
 
@@ -12,23 +12,36 @@ export interface Replay extends DrawnScenario {
   readonly solutions: readonly (LadderSolution | NoSolution)[];
 }
 
+/** What replays of one study share, so that several need not prepare it anew. */
+export interface ReplayTools {
+  readonly source: ScenarioSource;
+  readonly model: RackModel;
+}
+
+/** @throws the errors of scenarioSource */
+export function replayTools(study: Study): ReplayTools {
+  return { source: scenarioSource(study), model: new RackModel(study.rack) };
+}
+
 /**
  * Scenario `index` of a study again, from (study, seed, index) alone.
+ * @param tools of this study, where there are some already
  * @throws the errors of scenarioSource and RackModel.rate; RangeError for a bad index
  */
-export function replayScenario(study: Study, index: number): Replay {
+export function replayScenario(study: Study, index: number, tools?: ReplayTools): Replay {
   if (!Number.isSafeInteger(index) || index < 0) {
     throw new RangeError(`scenario index ${index}: must be a whole number from 0`);
   }
-  return replayPlacement(study, scenarioSource(study).draw(index));
+  const { source, model } = tools ?? replayTools(study);
+  return replayPlacement(study, source.draw(index), model);
 }
 
 /**
  * A placement of a study in full, drawn or not, e.g. the worst that a search found.
+ * @param model of the study's rack, where there is one already
  * @throws the errors of RackModel.rate
  */
-export function replayPlacement(study: Study, drawn: DrawnScenario): Replay {
-  const model = new RackModel(study.rack);
+export function replayPlacement(study: Study, drawn: DrawnScenario, model = new RackModel(study.rack)): Replay {
   const rated = model.rate(drawn.scenario);
   const collapses = rated.limit === 'voltage-collapse' || rated.limit === 'no-steady-state';
   const power = rated.power > 0 ? rated.power * (collapses ? 1 - 1e-4 : 1) : 1;

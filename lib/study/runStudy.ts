@@ -6,10 +6,9 @@ import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { setImmediate as nextTurn } from 'node:timers/promises';
 import { Piscina } from 'piscina';
-import { scenarioSource } from '../draw/index.js';
-import { RackModel } from '../ladder/index.js';
+import { scenarioSource } from '../draw/scenarioSource.js';
+import { RackModel } from '../ladder/rackModel.js';
 import type { Study } from '../rack/studyModel.js';
-import { halfWidthReached, lookConfidence, plannedLooks } from '../statistics/index.js';
 import { rateBatch } from './batch.js';
 import { Checkpoint } from './checkpoint.js';
 import { studyFingerprint } from './fingerprint.js';
@@ -104,7 +103,9 @@ export async function runStudy(study: Study, options: RunOptions = {}): Promise<
   const looks: Look[] = [];
   const { stopping } = study;
   const lookEvery = stopping?.lookEvery ?? planned;
-  const confidence = stopping === null ? null : lookConfidence(study.confidence, plannedLooks(planned, lookEvery));
+  // Loaded where it is needed only: most studies start sooner without.
+  const statistics = stopping === null ? null : await import('../statistics/index.js');
+  const confidence = statistics?.lookConfidence(study.confidence, statistics.plannedLooks(planned, lookEvery)) ?? null;
   let scenarios = first;
   try {
     while (scenarios < planned) {
@@ -117,8 +118,8 @@ export async function runStudy(study: Study, options: RunOptions = {}): Promise<
       }, signal);
       if (signal?.aborted === true) throw new StudyStopped(done, planned - first);
       scenarios = next;
-      if (stopping !== null && confidence !== null) {
-        const reached = halfWidthReached(
+      if (stopping !== null && statistics !== null && confidence !== null) {
+        const reached = statistics.halfWidthReached(
           sortedRatedPowers(table, scenarios), stopping.percentile, stopping.halfWidth, confidence);
         looks.push({ scenarios, reached });
         if (reached) break;

@@ -1,4 +1,4 @@
-import { RATED } from './batch.js';
+import { RATED } from './scenarioTable.js';
 import type { StudyRun } from './runStudy.js';
 import { SCENARIO_FIELDS } from './scenarioFields.js';
 

@@ -1,8 +1,7 @@
-import { LIMIT_NAMES } from '../ladder/index.js';
-import { ZERO_CELSIUS } from '../rack/index.js';
-import { OPERATING_STATE_RULES, POLE_NAMES } from './batch.js';
+import { LIMIT_NAMES } from '../ladder/limitCheck.js';
+import { ZERO_CELSIUS } from '../rack/model.js';
 import { PLACEMENT_CLASSES } from './placementClass.js';
-import type { ScenarioTable } from './scenarioTable.js';
+import { OPERATING_STATE_RULES, POLE_NAMES, type ScenarioTable } from './scenarioTable.js';
 
 type Columns = ScenarioTable['columns'];
 

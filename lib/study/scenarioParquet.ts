@@ -1,21 +1,13 @@
 /** The scenario table as a Parquet file: for tables that a CSV would make slow and large. */
-import { closeSync, existsSync, fsyncSync, openSync, readFileSync, renameSync, rmSync } from 'node:fs';
-import { dirname, join } from 'node:path';
-import { Piscina } from 'piscina';
+import { closeSync, fsyncSync, openSync, readFileSync, renameSync, rmSync } from 'node:fs';
+import { dirname } from 'node:path';
 import { syncFolder } from './atomicFile.js';
-import { RATED } from './batch.js';
 import type { StudyRun } from './runStudy.js';
 import { SCENARIO_FIELDS, type ScenarioField } from './scenarioFields.js';
-import type { ScenarioTable } from './scenarioTable.js';
+import { RATED, type ScenarioTable } from './scenarioTable.js';
 
 /** Rows encoded at a time: memory does not grow with the study. */
 const ROWS_PER_GROUP = 20_000;
-
-/**
- * MB for objects of the thread that writes, young and old: rows become objects on their way. Of the old it needs
- * between 12 and 24; without bounds tens of megabytes would lie idle.
- */
-const THREAD_MEMORY = { maxYoungGenerationSizeMb: 4, maxOldGenerationSizeMb: 64 };
 
 const TYPES = { whole: 'INT32', single: 'FLOAT', double: 'DOUBLE', text: 'STRING' } as const;
 /**
@@ -72,29 +64,6 @@ export async function writeScenarioParquet(
     rmSync(temporary, { force: true });
     throw error;
   }
-}
-
-/**
- * The same in a thread of its own, so that other results can be made meanwhile; in this one where the library is not built.
- * @throws as writeScenarioParquet
- */
-export async function writeScenarioParquetAside(path: string, { table, scenarios }: Pick<StudyRun, 'table' | 'scenarios'>): Promise<void> {
-  const filename = join(__dirname, 'parquetWorker.js');
-  if (!existsSync(filename)) return await writeScenarioParquet(path, { table, scenarios });
-  const pool = new Piscina({ filename, minThreads: 1, maxThreads: 1, resourceLimits: THREAD_MEMORY });
-  try {
-    await pool.run({ path, scenarios, capacity: table.capacity, memory: table.memory } satisfies ParquetTask);
-  } finally {
-    await pool.destroy();
-  }
-}
-
-/** What the thread is told. */
-export interface ParquetTask {
-  readonly path: string;
-  readonly scenarios: number;
-  readonly capacity: number;
-  readonly memory: SharedArrayBuffer;
 }
 
 function hasEmpty(field: ScenarioField, { columns }: ScenarioTable, scenarios: number): boolean {

@@ -1,3 +1,16 @@
+import type { OperatingStateRule } from '../rack/model.js';
+
+/** What the column `state` counts. */
+export const OPERATING_STATE_RULES: readonly OperatingStateRule[] = [
+  'all-in-service', 'one-source-out', 'batteries-alone',
+];
+/** What the column `pole` counts. */
+export const POLE_NAMES = ['supply', 'return', 'both'] as const;
+
+/** What the column `rated` says of a scenario that was run. */
+export const RATED = 1;
+export const NOT_RATED = 2;
+
 /**
  * Results of a study, one row per scenario, column by column in shared memory: workers write their rows in place.
  */

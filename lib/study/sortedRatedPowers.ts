@@ -1,4 +1,4 @@
-import { RATED } from './batch.js';
+import { RATED } from './scenarioTable.js';
 import type { ScenarioTable } from './scenarioTable.js';
 
 /** Rated powers of the first `scenarios` rows that were rated, W, ascending. */

@@ -8,11 +8,11 @@ import {
   lowerToleranceRank, percentileEstimate, quantileSorted, rankCorrelationWith, ReplicateTooSmall, replicatePercentile,
   SampleTooSmall, type ShareRow, shareTableOf, smallestSample, smallestSampleForInterval, smallestSampleForQuantile, StatisticsInputError,
 } from '../statistics/index.js';
-import { isUnrateable, NOT_RATED, OPERATING_STATE_RULES, POLE_NAMES, RATED } from './batch.js';
+import { isUnrateable } from './batch.js';
 import { PLACEMENT_CLASSES } from './placementClass.js';
 import { placementPicture } from './placementPicture.js';
 import type { StudyRun } from './runStudy.js';
-import type { ScenarioTable } from './scenarioTable.js';
+import { NOT_RATED, OPERATING_STATE_RULES, POLE_NAMES, RATED, type ScenarioTable } from './scenarioTable.js';
 import { type PowersInOrder, powersInOrder } from './powersInOrder.js';
 import { LIBRARY_VERSION } from './version.js';
 

@@ -1,7 +1,7 @@
 /** Entry of a worker thread: compiles the study once, then fills rows of the shared table. */
 import { workerData } from 'node:worker_threads';
-import { scenarioSource } from '../draw/index.js';
-import { RackModel } from '../ladder/index.js';
+import { scenarioSource } from '../draw/scenarioSource.js';
+import { RackModel } from '../ladder/rackModel.js';
 import type { Study } from '../rack/studyModel.js';
 import { rateBatch } from './batch.js';
 import { ScenarioTable } from './scenarioTable.js';

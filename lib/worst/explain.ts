@@ -16,16 +16,36 @@ export interface Relief {
   readonly freed: number;
 }
 
+/** What explanations of placements of one study share, so that several need not prepare it anew. */
+export interface ExplainTools {
+  readonly model: RackModel;
+  readonly allowed: AllowedPlacement;
+}
+
+/** @param model of the study's rack, where there is one already */
+export function explainTools(study: Study, model = new RackModel(study.rack)): ExplainTools {
+  let allowed: AllowedPlacement | null = null;
+  return {
+    model,
+    // Only where a change is looked for.
+    get allowed() {
+      allowed ??= allowedPlacement(study);
+      return allowed;
+    },
+  };
+}
+
 /**
  * What binds in a placement that carries little, and why, ending with the change, of those tried, that frees most.
  *
+ * @param tools of this study, where several placements are explained
  * @example
  * explainWorst(study, found);
  * // All of its 62.1 kW pass the bar between slots 6 and 7 (1244 A). The return bar at slot 1 reaches bar rise …
  */
-export function explainWorst(study: Study, placement: RatedPlacement): string {
+export function explainWorst(study: Study, placement: RatedPlacement, tools = explainTools(study)): string {
   const { scenario, rated } = placement;
-  const model = new RackModel(study.rack);
+  const { model } = tools;
   const kilowatts = `${(rated.power / 1e3).toFixed(1)} kW`;
   if (!(rated.power > 0)) return `It carries nothing: ${LIMIT_WORDS[rated.limit]} is reached before the smallest load.`;
   const solution = model.solutionAt(scenario, rated.power * (1 - 1e-6), rated.state);
@@ -34,7 +54,7 @@ export function explainWorst(study: Study, placement: RatedPlacement): string {
   const binds = `${first(LIMIT_WORDS[rated.limit])}${where} binds at ${kilowatts}${state}`;
   const flow = solution.status === 'solved' ? ` ${flowWords(solution)}` : '';
   const own = solution.status === 'solved' ? contactWords(solution, rated.slot, rated.pole) : '';
-  const relief = bestRelief(study, placement);
+  const relief = bestRelief(study, placement, tools);
   const helps = relief === null ? 'None of the single changes tried frees anything.'
     : `${first(relief.words)} frees ${(relief.freed / 1e3).toFixed(1)} kW.`;
   return `${binds}.${flow}${own} ${helps}`;
@@ -74,9 +94,8 @@ function contactWords(solution: LadderSolution, slot: number, pole: RatedPower['
 }
 
 /** The allowed single change, of those tried, that frees most; null where none frees anything. */
-export function bestRelief(study: Study, { scenario, rated }: RatedPlacement): Relief | null {
-  const model = new RackModel(study.rack);
-  const allowed = allowedPlacement(study);
+export function bestRelief(study: Study, { scenario, rated }: RatedPlacement, tools = explainTools(study)): Relief | null {
+  const { model, allowed } = tools;
   let best: Relief | null = null;
   for (const { words, units } of changes(study, scenario, allowed)) {
     const changed = { ...scenario, units };

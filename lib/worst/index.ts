@@ -2,7 +2,7 @@ export { allowedPlacement, type AllowedPlacement } from './allowedPlacement.js';
 export type { Floor, WorstFound } from './answers.js';
 export { countPlacements, enumeratePlacements, type EnumerateOptions } from './enumeratePlacements.js';
 export { enumeratedFloor } from './enumeratedFloor.js';
-export { bestRelief, explainWorst, type RatedPlacement, type Relief } from './explain.js';
+export { bestRelief, type ExplainTools, explainTools, explainWorst, type RatedPlacement, type Relief } from './explain.js';
 export { type FloorOptions, proveFloor } from './floor.js';
 export { type MildestOptions, type MildestRules, mildestRules } from './mildestRules.js';
 export { onlyNarrows } from './onlyNarrows.js';
