@@ -1,7 +1,9 @@
 // The power step at which, to first order, the first limit is met: see ratedPower.ts.
 
 import { at, both, minus, pair, plus, plusTimes, put, returnOf, supplyOf, times, wholeAt } from './lanes';
-import { boundAtMost, heatRate, hotSpotAt, hotSpotBound, hotSpotRateAt, ownRateAtMost, updateEdgeHeat } from './contacts';
+import {
+  boundAtMost, heatRate, hotSpotAt, hotSpotBound, hotSpotRateAt, ownRateAtMost, updateEdgeHeat, voltageShift,
+} from './contacts';
 import {
   air, airSlope, change, edgeVoltage, hotSpotOwnRate, LIMIT, LIMIT_NODE, LIMIT_POLE,
   loadCurrent, loadNode, loadResistance, loadReturnCurrent, sourceReturnCurrent,
@@ -24,6 +26,8 @@ const SOURCE_POWER: i32 = 4;
 const LOAD_CURRENT: i32 = 5;
 const LOAD_VOLTAGE: i32 = 6;
 const BOTH_POLES: i32 = 2;
+/** Part of the set voltage by which a load may see less than its currents last closed with. */
+const VOLTAGE_SLACK: f64 = 0.01;
 
 /** What the last step is limited by: index of the limit, node, pole (2 for both). */
 // @ts-ignore: decorator
@@ -36,8 +40,9 @@ const BOTH_POLES: i32 = 2;
 /**
  * W; NaN where only less heat would help.
  * @param order d ln I/d ln P
+ * @param lowest V, about the lowest at the terminals of any load
  */
-export function linearisedStep(power: f64, order: f64): f64 {
+export function linearisedStep(power: f64, order: f64, lowest: f64): f64 {
   const perPower = order / power;
   updateEdgeHeat(2 * perPower, true);
   let best: f64 = Infinity;
@@ -72,7 +77,7 @@ export function linearisedStep(power: f64, order: f64): f64 {
       name(SOURCE_POWER, node, BOTH_POLES);
     }
   }
-  const loads = isFinite(loadContactCurrent) || lowestLoadVoltage > 0 ? loadCount : 0;
+  const loads = isFinite(loadContactCurrent) || !hasVoltage(abs(best) * perPower, lowest) ? loadCount : 0;
   for (let l = 0; l < loads; l++) {
     if (at(share, l) == 0) continue;
     const current = at(loadCurrent, l);
@@ -97,6 +102,17 @@ export function linearisedStep(power: f64, order: f64): f64 {
     if (metLimit >= 0) name(metLimit, metNode, BOTH_POLES);
   }
   return best;
+}
+
+/**
+ * Whether all loads surely keep their voltage for a relative change of the currents.
+ * @param lowest V, about the lowest at the terminals of any load
+ */
+// @ts-ignore: decorator
+@inline function hasVoltage(change: f64, lowest: f64): bool {
+  if (lowestLoadVoltage == 0) return true;
+  const least = lowest - VOLTAGE_SLACK * setVoltage - voltageShift;
+  return !hasFrame && change <= 1 && least - lowestLoadVoltage >= change * abs(setVoltage - least);
 }
 
 /** A limit of the bar itself, counted from the local air (`aboveAir` 1) or from 0 K (0). */

@@ -63,11 +63,11 @@ function look(s: i32): void {
   put(surely, s, 0);
   const moved = feed(s);
   linearisedFor();
-  const step = stepToLimit(lastPower);
+  const lowest = lowestVoltage() - moved;
+  const step = stepToLimit(lastPower, lowest);
   if (isNaN(step)) return;
   const asked = lastPower + step;
   const newtonStep = largestStep() / rise;
-  const lowest = lowestVoltage() - moved;
   put(seems, s, asked);
   const sure = sureOf(asked, lastPower, newtonStep, currentShift(), lowest);
   put(surely, s, sure - lastPower * (MARGIN_FROZEN * rise * newtonStep * newtonStep + (MARGIN_MOVED * moved) / setVoltage));

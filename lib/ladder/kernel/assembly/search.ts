@@ -80,7 +80,7 @@ export function lookAt(): f64 {
   if (!hasLastSweep()) return 0;
   copy(temperature, lastTemperature, 2 * slotCount);
   if (sweepAgain(lastPower, LOOK_CLOSURE) != SOLVED) return 0;
-  const step = stepToLimit(lastPower);
+  const step = stepToLimit(lastPower, lowestVoltage());
   newtonStep = relativeNewtonStep();
   if (isNaN(step)) return 0;
   put(outcome, SEEMS, lastPower + step);
@@ -116,7 +116,7 @@ export function joint(start: f64, upper: f64, keeps: bool): i32 {
         lastFor = mountings;
       }
     }
-    const wanted = stepToLimit(power);
+    const wanted = stepToLimit(power, lowestVoltage());
     if (!isFinite(wanted)) return NOT_CLOSED;
     let step = max(-0.5 * power, min(power, wanted));
     if (compared) {

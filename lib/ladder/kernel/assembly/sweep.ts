@@ -73,9 +73,9 @@ export function currentOrder(power: f64): f64 {
   return min(2, max(1, (totalCurrent * setVoltage) / power));
 }
 
-/** W, the power change at which, to first order, the first limit is met; see limits.ts. */
-export function stepToLimit(power: f64): f64 {
+/** W, the power change at which, to first order, the first limit is met; see limits.ts. @param lowest V, about the lowest of any load */
+export function stepToLimit(power: f64, lowest: f64): f64 {
   const order = currentOrder(power);
-  for (let k = 0; k < moreLimits; k++) linearisedStep(power, order);
-  return linearisedStep(power, order);
+  for (let k = 0; k < moreLimits; k++) linearisedStep(power, order, lowest);
+  return linearisedStep(power, order, lowest);
 }
