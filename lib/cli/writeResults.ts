@@ -5,7 +5,7 @@ import type { LoadedStudy } from '../rack/index.js';
 import { reportHtml } from '../report/reportHtml.js';
 import { reportInput } from '../report/reportInput.js';
 import {
-  powersInOrder, requireRated, scenarioCsv, type StudyRun, summarise, type Summary, timing, writeFileWhole, writeScenarioParquetAside,
+  powersInOrder, requireRated, type StudyRun, summarise, type Summary, timing, writeFileWhole, writeScenarioTablesAside,
 } from '../study/index.js';
 import { checkFolder } from './resultFolder.js';
 import type { TableChoice } from './tableChoices.js';
@@ -32,23 +32,23 @@ export async function writeResults(
     // A table of earlier results beside a new summary would mislead.
     if (!tables.includes(name)) rmSync(join(folder, name), { force: true });
   }
-  if (tables.includes('scenarios.csv')) writeFileWhole(join(folder, 'scenarios.csv'), scenarioCsv(run));
-  const parquet = tables.includes('scenarios.parquet') ? writeScenarioParquetAside(join(folder, 'scenarios.parquet'), run) : null;
+  const pathOf = (name: string) => (tables.includes(name) ? join(folder, name) : null);
+  const written = writeScenarioTablesAside({ csv: pathOf('scenarios.csv'), parquet: pathOf('scenarios.parquet') }, run);
   // Its failure is waited for below.
-  parquet?.catch(() => {});
+  written.catch(() => {});
   const inOrder = powersInOrder(run);
   const summary: Summary = {
     ...summarise(run, inputs, inOrder), studyFile: relative(folder, file).split(sep).join('/'),
   };
   writeFileWhole(join(folder, 'report.html'), reportHtml(reportInput({ study: run.study, summary, sample: labelSample(run, inOrder) })));
-  await parquet;
+  await written;
   writeFileWhole(join(folder, 'timing.json'), [`${JSON.stringify(timing(run, new Date()), null, 2)}\n`]);
   // Last, so that a folder with a summary is complete.
   writeFileWhole(join(folder, 'summary.json'), [summaryJson(summary)]);
   const why = table === 'auto' && run.scenarios > CSV_UP_TO
     ? ` (above ${CSV_UP_TO.toLocaleString('en-GB')} scenarios the table is Parquet; --table csv writes it as CSV)` : '';
-  const written = ['summary.json', ...tables, 'report.html'];
-  return { summary, words: `${written.slice(0, -1).join(', ')} and ${written[written.length - 1]} are in ${folder}${why}` };
+  const names = ['summary.json', ...tables, 'report.html'];
+  return { summary, words: `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]} are in ${folder}${why}` };
 }
 
 export function summaryJson(summary: Summary): string {

@@ -9,9 +9,7 @@
  */
 export function formatNumber(value: number, decimals: number): string {
   if (!Number.isFinite(value)) throw new RangeError(`${value} cannot be written as a number; it must be finite`);
-  const text = Math.abs(value).toLocaleString('en-US', {
-    minimumFractionDigits: decimals, maximumFractionDigits: decimals,
-  });
+  const text = formatOf(decimals, decimals).format(Math.abs(value));
   return value < 0 && /[1-9]/.test(text) ? `−${text}` : text;
 }
 
@@ -28,7 +26,20 @@ export function kilowattDecimals(lowest: number, highest: number): number {
 
 /** A percentile or a confidence as it was asked for: no digits added, none dropped. `0.1`, `99.9`, `95`. */
 export function formatLevel(percent: number): string {
-  return Number(percent.toPrecision(9)).toLocaleString('en-US', { maximumFractionDigits: 9 });
+  return formatOf(0, 9).format(Number(percent.toPrecision(9)));
+}
+
+const formats = new Map<string, Intl.NumberFormat>();
+
+/** Made once each: to make one takes longer than to write a hundred numbers. */
+function formatOf(least: number, most: number): Intl.NumberFormat {
+  const key = `${least} ${most}`;
+  let format = formats.get(key);
+  if (format === undefined) {
+    format = new Intl.NumberFormat('en-US', { minimumFractionDigits: least, maximumFractionDigits: most });
+    formats.set(key, format);
+  }
+  return format;
 }
 
 /** A share in per cent: one decimal, two beyond 1 and 99, so that rare does not read as never. */

@@ -1,3 +1,4 @@
+import { ascendingPowers, ascendingScenarios } from '../label/ascendingPowers.js';
 import type { LabelSample } from '../label/index.js';
 import { replicateSizeOf } from '../rack/studyModel.js';
 import {
@@ -31,9 +32,9 @@ export function runningPercentile(p: number, definition: QuantileDefinition, sam
   const confidence = intervalConfidence(sample);
   const replicate = replicateSize(sample);
   const sizes = replicate === null ? plainSizes(ratedPower.length, p) : replicateSizes(ratedPower.length, replicate);
-  const prefix = new SortedPrefix(ratedPower);
-  return sizes.map((scenarios): RunningPoint => {
-    const sorted = prefix.upTo(scenarios);
+  const prefix = new SortedPrefix(sample);
+  const points = sizes.reverse().map((scenarios): RunningPoint => {
+    const sorted = prefix.downTo(scenarios);
     const alone = () => ({ scenarios, ratedKw: quantileSorted(sorted, p, definition), interval: null });
     if (replicate !== null) return alone();
     try {
@@ -44,32 +45,32 @@ export function runningPercentile(p: number, definition: QuantileDefinition, sam
       return alone();
     }
   });
+  return points.reverse();
 }
 
-/** The first values of a list in ascending order, for growing numbers of them: only those that are new are sorted. */
+/** The first values of a sample in ascending order, for fewer and fewer of them: those left out are struck from the list. */
 class SortedPrefix {
-  private sorted: Float64Array;
-  private spare: Float64Array;
-  private count = 0;
+  private readonly scenarios: Uint32Array;
+  private readonly kilowatts: Float64Array;
+  private count: number;
 
-  constructor(private readonly ratedPower: ArrayLike<number>) {
-    this.sorted = new Float64Array(ratedPower.length);
-    this.spare = new Float64Array(ratedPower.length);
+  constructor(sample: Pick<LabelSample, 'ratedPower'>) {
+    this.scenarios = ascendingScenarios(sample).slice();
+    this.kilowatts = ascendingPowers(sample).map((power) => power / 1e3);
+    this.count = this.scenarios.length;
   }
 
-  /** kW; valid until the next call. @param count not below that of the call before */
-  upTo(count: number): Float64Array {
-    const { ratedPower, sorted: old, spare: merged, count: known } = this;
-    const added = new Float64Array(count - known);
-    for (let i = known; i < count; i++) added[i - known] = ratedPower[i] / 1e3;
-    added.sort();
-    for (let at = 0, i = 0, k = 0; at < count; at++) {
-      merged[at] = k === added.length || (i < known && old[i] <= added[k]) ? old[i++] : added[k++];
+  /** kW; valid until the next call. @param count not above that of the call before */
+  downTo(count: number): Float64Array {
+    const { scenarios, kilowatts } = this;
+    let at = 0;
+    for (let k = 0; k < this.count; k++) {
+      if (scenarios[k] >= count) continue;
+      scenarios[at] = scenarios[k];
+      kilowatts[at++] = kilowatts[k];
     }
-    this.sorted = merged;
-    this.spare = old;
-    this.count = count;
-    return merged.subarray(0, count);
+    this.count = at;
+    return kilowatts.subarray(0, at);
   }
 }
 

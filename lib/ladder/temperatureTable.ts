@@ -20,10 +20,13 @@ export function temperatureTable(functions: readonly ((temperature: number) => n
       const h = 0.5;
       return (8 * (valueAt(t + h) - valueAt(t - h)) - (valueAt(t + 2 * h) - valueAt(t - 2 * h))) / (12 * h);
     };
+    let y1 = valueAt(TABLE_MIN);
+    let d1 = slopeAt(TABLE_MIN);
     for (let i = 0; i <= TABLE_LAST; i++) {
-      const t0 = TABLE_MIN + i * TABLE_STEP;
-      const t1 = t0 + TABLE_STEP;
-      const [y0, y1, d0, d1] = [valueAt(t0), valueAt(t1), slopeAt(t0), slopeAt(t1)];
+      const [y0, d0] = [y1, d1];
+      const t1 = TABLE_MIN + (i + 1) * TABLE_STEP;
+      y1 = valueAt(t1);
+      d1 = slopeAt(t1);
       const k = (i * count + f) * 4;
       coefficients[k] = y0;
       coefficients[k + 1] = d0;

@@ -25,12 +25,13 @@ export function rankCorrelation(x: ArrayLike<number>, y: ArrayLike<number>): Ran
  */
 export function rankCorrelationWith(y: ArrayLike<number>, orderOfY?: Uint32Array): (x: ArrayLike<number>) => RankCorrelation {
   let rankY: Uint32Array | null = null;
+  let yConstant = false;
   // Reused for every x: a million pairs would leave tens of megabytes behind each time.
   let scratch: RankScratch | null = null;
   return (x) => {
-    requirePairs(x, y);
+    requirePairs(x, y, scratch === null);
     const xConstant = isConstant(x);
-    const yConstant = isConstant(y);
+    if (scratch === null) yConstant = isConstant(y);
     if (xConstant || yConstant) {
       return { defined: false, constant: xConstant && yConstant ? 'both' : xConstant ? 'x' : 'y' };
     }
@@ -40,12 +41,12 @@ export function rankCorrelationWith(y: ArrayLike<number>, orderOfY?: Uint32Array
   };
 }
 
-function requirePairs(x: ArrayLike<number>, y: ArrayLike<number>): void {
+function requirePairs(x: ArrayLike<number>, y: ArrayLike<number>, isFirst: boolean): void {
   if (x.length !== y.length) {
     throw new StatisticsInputError('y', `${y.length} values`, `as many as in x, ${x.length}, are needed`);
   }
   requireFiniteSample('x', x, 2);
-  requireFiniteSample('y', y, 2);
+  if (isFirst) requireFiniteSample('y', y, 2);
 }
 
 /** Correlation of two sets of doubled ranks: flat arrays, as a million pairs of objects would not fit where such a study does. */

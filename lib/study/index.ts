@@ -14,7 +14,6 @@ export { type Replay, replayPlacement, replayScenario, type ReplayTools, replayT
 export { type Look, type RunOptions, runStudy, type StudyRun, StudyStopped, WorkerLost } from './runStudy.js';
 export { type ScenarioColumns, scenarioColumns } from './scenarioColumns.js';
 export { scenarioCsv } from './scenarioCsv.js';
-export { writeScenarioParquetAside } from './parquetAside.js';
 export { readScenarioParquet, writeScenarioParquet } from './scenarioParquet.js';
 export { SCENARIO_FIELDS, type ScenarioField } from './scenarioFields.js';
 export { BYTES_PER_SCENARIO, COLUMN_NAMES, type ColumnName, ScenarioTable } from './scenarioTable.js';
@@ -26,6 +25,7 @@ export {
 } from './sensitivity/index.js';
 export { type PowersInOrder, powersInOrder } from './powersInOrder.js';
 export { sortedRatedPowers } from './sortedRatedPowers.js';
+export { type TableFiles, writeScenarioTablesAside } from './tablesAside.js';
 export {
   requireRated, type ClassRow, NothingRated, type NotRated, TooManyNotRated, type PercentileRow, type PlacedUnitSummary, type ScenarioSummary, type ShareSummaryRow,
   summarise, type Summary, SUMMARY_FORMAT, type ToleranceRow,

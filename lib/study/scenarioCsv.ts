@@ -8,7 +8,7 @@ const ROWS_PER_PIECE = 1000;
  * The scenario table as CSV, in pieces: a header, then one row per scenario. A scenario that could not be rated has
  * empty fields after its index; a quantity that the study does not draw is empty.
  */
-export function* scenarioCsv({ table, scenarios }: StudyRun): Generator<string> {
+export function* scenarioCsv({ table, scenarios }: Pick<StudyRun, 'table' | 'scenarios'>): Generator<string> {
   const { columns } = table;
   yield `${SCENARIO_FIELDS.map((field) => field.name).join(',')}\n`;
   for (let from = 0; from < scenarios; from += ROWS_PER_PIECE) {

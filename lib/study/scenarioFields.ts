@@ -16,6 +16,8 @@ export interface ScenarioField {
   readonly at: (columns: Columns, i: number) => number | string | null;
   /** The column of the table that holds just these values; null where they are made of it. */
   readonly kept: keyof Columns | null;
+  /** Of text: the words, and the column of the table that counts them. */
+  readonly words: { readonly list: readonly string[]; readonly column: keyof Columns } | null;
 }
 
 /** Columns of scenarios.csv, scenarios.parquet and data frames, in order. */
@@ -23,14 +25,14 @@ export const SCENARIO_FIELDS: readonly ScenarioField[] = [
   // Not `index`: data frames have a member of that name, and danfo.js lets a column hide it.
   field('scenario', 'whole', (_, i) => i),
   field('ratedKw', 'double', (c, i) => Math.round(c.ratedPower[i] * 1e3) / 1e6),
-  field('limit', 'text', (c, i) => LIMIT_NAMES[c.limit[i]]),
+  words('limit', LIMIT_NAMES, 'limit'),
   asKept('slot', 'whole', 'slot'),
-  field('pole', 'text', (c, i) => POLE_NAMES[c.pole[i]]),
-  field('state', 'text', (c, i) => OPERATING_STATE_RULES[c.state[i]]),
+  words('pole', POLE_NAMES, 'pole'),
+  words('state', OPERATING_STATE_RULES, 'state'),
   asKept('outSlot', 'whole', 'outSlot'),
   asKept('loads', 'whole', 'loadCount'),
   asKept('unitsLeftOut', 'whole', 'unitsLeftOut'),
-  field('placementClass', 'text', (c, i) => PLACEMENT_CLASSES[c.placementClass[i]]),
+  words('placementClass', PLACEMENT_CLASSES, 'placementClass'),
   asKept('meanSourceSlot', 'single', 'meanSourceSlot'),
   asKept('meanLoadSlot', 'single', 'meanLoadSlot'),
   field('largestSharePercent', 'single', (c, i) => 100 * c.largestShare[i]),
@@ -44,9 +46,9 @@ export const SCENARIO_FIELDS: readonly ScenarioField[] = [
 function field(
   name: string, kind: ScenarioField['kind'], stored: ScenarioField['stored'], round: (value: number) => number = sevenDigits,
 ): ScenarioField {
-  if (kind !== 'single') return { name, kind, stored, at: stored, kept: null };
+  if (kind !== 'single') return { name, kind, stored, at: stored, kept: null, words: null };
   return {
-    name, kind, stored, kept: null,
+    name, kind, stored, kept: null, words: null,
     at: (columns, i) => {
       const value = stored(columns, i);
       return typeof value === 'number' ? round(value) : value;
@@ -56,6 +58,10 @@ function field(
 
 function asKept(name: string, kind: ScenarioField['kind'], kept: keyof Columns): ScenarioField {
   return { ...field(name, kind, (columns, i) => columns[kept][i]), kept };
+}
+
+function words(name: string, list: readonly string[], column: keyof Columns): ScenarioField {
+  return { ...field(name, 'text', (columns, i) => list[columns[column][i]]), words: { list, column } };
 }
 
 /** Single-precision columns carry about seven digits. */

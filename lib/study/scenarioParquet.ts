@@ -33,7 +33,7 @@ export async function writeScenarioParquet(
   // Columns without an empty field are written without saying for each row that it is there: a third of the time.
   const allRated = !table.columns.rated.subarray(0, scenarios).some((rated) => rated !== RATED);
   const fields = SCENARIO_FIELDS.map((field) => {
-    const isWhole = allRated && field.kept !== null;
+    const isWhole = allRated && (field.kept !== null || field.words !== null);
     return { field, isWhole, nullable: !isWhole && hasEmpty(field, table, scenarios) };
   });
   const group = (from: number, to: number) => fields.map(({ field, isWhole, nullable }) => ({
@@ -71,8 +71,15 @@ function hasEmpty(field: ScenarioField, { columns }: ScenarioTable, scenarios: n
   return false;
 }
 
-/** Values of rows from..to (exclusive) that the table keeps as they are, none missing. */
-function copyOf({ kind, kept }: ScenarioField, { columns }: ScenarioTable, from: number, to: number) {
+/** Values of rows from..to (exclusive) that the table keeps as they are, or as numbers of words, none missing. */
+function copyOf({ kind, kept, words }: ScenarioField, { columns }: ScenarioTable, from: number, to: number) {
+  if (words !== null) {
+    const { list } = words;
+    const counted = columns[words.column];
+    const values = new Array<string>(to - from);
+    for (let i = from; i < to; i++) values[i - from] = list[counted[i]];
+    return values;
+  }
   if (kept === null || kind === 'text') throw new TypeError('only numbers are kept as they are');
   return new ARRAYS[kind](columns[kept].subarray(from, to));
 }
