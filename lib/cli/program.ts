@@ -71,7 +71,11 @@ function buildProgram(screen: Screen, finish: (code: number) => void): Command {
     .option('--replace', 'write over results in the folder', false)
     .option('--json', 'print summary.json instead of tables', false)
     .option('--quiet', 'no progress bar', false)
-    .action(async (file: string, options: StudyOptions) => finish(await (await import('./studyCommand.js')).studyCommand(file, options, screen)));
+    .action(async (file: string, options: StudyOptions) => {
+      // They load what they need while this thread loads the command and the study.
+      const threads = options.workers > 1 ? new (await import('../study/ratingThreads.js')).RatingThreads(options.workers) : null;
+      finish(await (await import('./studyCommand.js')).studyCommand(file, options, screen, threads));
+    });
 
   program.command('merge')
     .description('the results of a study from the files of all its parts; a part that is lost, doubled, damaged or of other'

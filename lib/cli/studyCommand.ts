@@ -4,6 +4,7 @@ import { InputError } from '../rack/errors.js';
 import type { Study } from '../rack/index.js';
 import { Checkpoint } from '../study/checkpoint.js';
 import { lockFolder } from '../study/folderLock.js';
+import type { RatingThreads } from '../study/ratingThreads.js';
 import { partFileName, type PartOf, partSpan, requireSplittable, writePart } from '../study/parts.js';
 import { runStudy, type StudyRun } from '../study/runStudy.js';
 import { EXIT } from './exitCodes.js';
@@ -26,8 +27,21 @@ export interface StudyOptions {
   readonly quiet: boolean;
 }
 
-/** `slotcast study FILE`: all of a study, or with `--part` a part of it. */
-export async function studyCommand(file: string, options: StudyOptions, screen: Screen): Promise<number> {
+/**
+ * `slotcast study FILE`: all of a study, or with `--part` a part of it.
+ * @param threads as many as the options ask for; closed at the end
+ */
+export async function studyCommand(
+  file: string, options: StudyOptions, screen: Screen, threads: RatingThreads | null = null,
+): Promise<number> {
+  try {
+    return await run(file, options, screen, threads);
+  } finally {
+    await threads?.close();
+  }
+}
+
+async function run(file: string, options: StudyOptions, screen: Screen, threads: RatingThreads | null): Promise<number> {
   const loaded = openStudy(file, screen);
   const study = withOverrides(loaded.study, options);
   const { part } = options;
@@ -42,23 +56,23 @@ export async function studyCommand(file: string, options: StudyOptions, screen: 
   try {
     const checkpointFolder = join(folder, part === undefined ? BATCH_FOLDER : `batches-of-${partFileName(part)}`);
     // What only results need is loaded while the threads start.
-    const [run, { summaryJson, writeResults }, { studyText }] = await Promise.all([
-      runToEnd(study, options, checkpointFolder), import('./writeResults.js'), import('./studyText.js'),
+    const [finished, { summaryJson, writeResults }, { studyText }] = await Promise.all([
+      runToEnd(study, options, checkpointFolder, threads), import('./writeResults.js'), import('./studyText.js'),
     ]);
-    const kept = run.restored > 0 ? ` (${run.restored} scenarios kept from before)` : '';
-    const spent = `in ${run.seconds.toFixed(1)} s with ${run.workers} worker${run.workers === 1 ? '' : 's'}${kept}`;
+    const kept = finished.restored > 0 ? ` (${finished.restored} scenarios kept from before)` : '';
+    const spent = `in ${finished.seconds.toFixed(1)} s with ${finished.workers} worker${finished.workers === 1 ? '' : 's'}${kept}`;
     if (part !== undefined) {
       const { from, to } = partSpan(part, study.scenarios);
-      writePart(join(folder, partFileName(part)), run, part);
+      writePart(join(folder, partFileName(part)), finished, part);
       new Checkpoint(checkpointFolder, '').clear();
       screen.out(`Part ${part.part} of ${part.parts}: scenarios ${from} to ${to - 1} ${spent}; ${partFileName(part)} is in ${folder}. `
         + 'When all parts are there, `slotcast merge` makes the results.');
       return EXIT.ok;
     }
-    const { summary, words } = await writeResults(run, loaded.inputs, { folder, file, table: options.table, replace: options.replace });
+    const { summary, words } = await writeResults(finished, loaded.inputs, { folder, file, table: options.table, replace: options.replace });
     new Checkpoint(checkpointFolder, '').clear();
     screen.out(options.json ? summaryJson(summary).trimEnd() : studyText(summary));
-    if (!options.quiet) screen.err(`\n${run.scenarios} scenarios ${spent}; ${words}`);
+    if (!options.quiet) screen.err(`\n${finished.scenarios} scenarios ${spent}; ${words}`);
     return summary.notRated.isTooMany ? EXIT.failure : EXIT.ok;
   } finally {
     unlock();
@@ -66,7 +80,9 @@ export async function studyCommand(file: string, options: StudyOptions, screen: 
 }
 
 /** Runs a study with a progress bar until it ends or a signal stops it. */
-async function runToEnd(study: Study, options: StudyOptions, checkpointFolder: string): Promise<StudyRun> {
+async function runToEnd(
+  study: Study, options: StudyOptions, checkpointFolder: string, threads: RatingThreads | null,
+): Promise<StudyRun> {
   const stop = new AbortController();
   const onSignal = () => stop.abort();
   process.once('SIGINT', onSignal);
@@ -75,6 +91,7 @@ async function runToEnd(study: Study, options: StudyOptions, checkpointFolder: s
   try {
     return await runStudy(study, {
       workers: options.workers,
+      ...(threads === null ? {} : { threads }),
       ...(options.batch === undefined ? {} : { batchSize: options.batch }),
       ...(options.part === undefined ? {} : { span: partSpan(options.part, study.scenarios) }),
       checkpointFolder,

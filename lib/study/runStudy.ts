@@ -2,16 +2,14 @@
  * Runs the scenarios of a study on worker threads, batch by batch. Results do not depend on the number of workers,
  * the batch size or on stops in between: scenario i depends on (seed, i) alone and every row has its place.
  */
-import { existsSync } from 'node:fs';
-import { join } from 'node:path';
 import { setImmediate as nextTurn } from 'node:timers/promises';
-import { Piscina } from 'piscina';
 import { scenarioSource } from '../draw/scenarioSource.js';
 import { RackModel } from '../ladder/rackModel.js';
 import type { Study } from '../rack/studyModel.js';
 import { rateBatch } from './batch.js';
 import { Checkpoint } from './checkpoint.js';
 import { studyFingerprint } from './fingerprint.js';
+import { RatingThreads } from './ratingThreads.js';
 import type { Span } from './rowsFile.js';
 import { ScenarioTable } from './scenarioTable.js';
 import { requireSplittable } from './parts.js';
@@ -20,6 +18,8 @@ import { sortedRatedPowers } from './sortedRatedPowers.js';
 export interface RunOptions {
   /** Worker threads; 1 runs in this thread. Default 1. */
   readonly workers?: number;
+  /** So many threads, opened beforehand; closed with the run. Left out: opened here. */
+  readonly threads?: RatingThreads;
   /** Scenarios per batch. Default 250, and more in a large study: some 400 batches in all, of 5000 at most. */
   readonly batchSize?: number;
   /** Runs these alone, for a study in parts. Default all. */
@@ -61,14 +61,6 @@ export class StudyStopped extends Error {
   }
 }
 
-/** A worker thread that ended before its batch did: killed, crashed or out of memory. Finished batches are kept. */
-export class WorkerLost extends Error {
-  constructor(reason: string) {
-    super(`a worker thread was lost (${reason})`);
-    this.name = 'WorkerLost';
-  }
-}
-
 /**
  * @throws ImpossibleRules, InputError before any scenario runs; StudyStopped on a signal; WorkerLost; RangeError for bad
  *   options
@@ -98,8 +90,8 @@ export async function runStudy(study: Study, options: RunOptions = {}): Promise<
   };
   onProgress?.(done, planned - first);
 
-  const pool = workers > 1 ? openPool(study, table, workers) : null;
-  const model = pool === null ? new RackModel(study.rack) : null;
+  const threads = workers === 1 ? null : options.threads ?? new RatingThreads(workers);
+  const model = threads === null ? new RackModel(study.rack) : null;
   const looks: Look[] = [];
   const { stopping } = study;
   const lookEvery = stopping?.lookEvery ?? planned;
@@ -111,7 +103,7 @@ export async function runStudy(study: Study, options: RunOptions = {}): Promise<
     while (scenarios < planned) {
       const next = Math.min(planned, scenarios + lookEvery);
       const batches = missingSpans(finished, scenarios, next, batchSize);
-      if (pool !== null) await runInPool(pool, batches, report, signal);
+      if (threads !== null) await threads.run(study, table, batches, report, signal);
       else if (model !== null) await runHere(batches, (span) => {
         rateBatch(source, model, table, span.from, span.to);
         report(span);
@@ -126,7 +118,7 @@ export async function runStudy(study: Study, options: RunOptions = {}): Promise<
       }
     }
   } finally {
-    await pool?.destroy();
+    await threads?.close();
   }
   const seconds = Number(process.hrtime.bigint() - started) / 1e9;
   return { study, table, scenarios, restored, looks, lookConfidence: confidence, workers, batchSize, seconds };
@@ -139,58 +131,6 @@ async function runHere(batches: readonly Span[], run: (span: Span) => void, sign
     // Lets signals and the screen through between batches.
     await nextTurn();
   }
-}
-
-async function runInPool(
-  pool: Piscina, batches: readonly Span[], report: (span: Span) => void, signal?: AbortSignal,
-): Promise<void> {
-  let next = 0;
-  const lane = async () => {
-    while (next < batches.length && signal?.aborted !== true) {
-      const span = batches[next++];
-      await runBatch(pool, span);
-      report(span);
-    }
-  };
-  // A thread that runs out of memory may say so to the pool alone.
-  let onError: (error: Error) => void = () => {};
-  const lost = new Promise<never>((_, reject) => {
-    onError = (error) => reject(asLost(error));
-    pool.on('error', onError);
-  });
-  try {
-    // Two lanes per thread keep every thread busy while finished rows are kept.
-    await Promise.race([Promise.all(Array.from({ length: 2 * pool.options.maxThreads }, lane)), lost]);
-  } finally {
-    pool.off('error', onError);
-    // Threads that end while the pool is taken down have nothing to say any more.
-    pool.on('error', () => {});
-  }
-}
-
-async function runBatch(pool: Piscina, span: Span): Promise<void> {
-  try {
-    await pool.run(span);
-  } catch (error) {
-    throw asLost(error as Error);
-  }
-}
-
-/** Errors of a batch itself pass on; the others are of its thread. */
-function asLost(error: NodeJS.ErrnoException): Error {
-  const isOfThread = error.code?.startsWith('ERR_WORKER') === true || /^worker exited/.test(error.message);
-  return isOfThread ? new WorkerLost(error.message) : error;
-}
-
-function openPool(study: Study, table: ScenarioTable, workers: number): Piscina {
-  const filename = join(__dirname, 'worker.js');
-  if (!existsSync(filename)) throw new Error('worker threads need the built library: run the build first, or use 1 worker');
-  return new Piscina({
-    filename,
-    minThreads: workers,
-    maxThreads: workers,
-    workerData: { study, capacity: table.capacity, memory: table.memory },
-  });
 }
 
 /** Spans of at most `size` scenarios that cover from..to where `finished` does not. */
