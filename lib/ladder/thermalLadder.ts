@@ -43,6 +43,7 @@ export class ThermalLadder {
   private readonly envelope: Float64Array;
   private readonly heat: Float64Array;
   private readonly heatSlope: Float64Array;
+  private readonly airPull: Float64Array;
   private readonly air: Float64Array;
   /** `[slot × pole]`. */
   private readonly tableAt: ConvectionTable[] = [];
@@ -58,6 +59,7 @@ export class ThermalLadder {
     this.envelope = kernel.numbers('envelope');
     this.heat = kernel.numbers('heat');
     this.heatSlope = kernel.numbers('heatSlope');
+    this.airPull = kernel.numbers('airPull');
     this.air = kernel.numbers('air', kernel.slotCount);
     const tableOf = kernel.wholes('tableOf', 2 * kernel.slotCount);
     const sectionFirst = kernel.wholes('sectionFirst', 2 * kernel.slotCount);
@@ -102,13 +104,15 @@ export class ThermalLadder {
 
   /** Loss of a slot outside the tables, from the film laws. @returns false: the tables hold nothing for it */
   private setByLaws(slot: number, surroundings: number): false {
-    const { tableAt, temperature, air, filmFactor, heat, heatSlope, emissivity, envelope } = this;
+    const { tableAt, temperature, air, filmFactor, heat, heatSlope, airPull, emissivity, envelope } = this;
     for (let e = 2 * slot; e < 2 * slot + 2; e++) {
       const t = temperature[e];
       const convected = tableAt[e].convection(t, air[slot]);
       const other = surroundings > 0 ? surroundings : air[slot];
       heat[e] = filmFactor * convected.heat + radiation(t, other, emissivity[e], envelope[e]);
-      heatSlope[e] = filmFactor * convected.slope + 4 * emissivity[e] * STEFAN_BOLTZMANN * envelope[e] * t ** 3;
+      const black = 4 * emissivity[e] * STEFAN_BOLTZMANN * envelope[e];
+      heatSlope[e] = filmFactor * convected.slope + black * t ** 3;
+      airPull[e] = filmFactor * convected.slope + (surroundings > 0 ? 0 : black * air[slot] ** 3);
     }
     return false;
   }

@@ -105,13 +105,15 @@ struct ladder {
   double *segment_current, *voltage, *loop_resistance, *contact_voltage, *by_u, *by_i, *load_slope;
   /* temperatures */
   pair *temperature, *contact_heat, *contact_heat_slope, *segment_offset, *segment_slope, *conductance, *emissivity;
-  pair *envelope, *heat, *heat_slope, *change, *rate, *multiplier, *frozen_pivot, *frozen_multiplier;
+  pair *envelope, *heat, *heat_slope, *air_pull, *change, *rate, *multiplier, *frozen_pivot, *frozen_multiplier;
   /* contacts at the front edge */
   struct spreading pole[2];
   int any_edge;
-  double edge_heat_rate;
+  double edge_heat_rate, bound_at_most, own_at_most, felt_thermal, air_slope_at_most, load_spot, source_spot;
+  double hottest_next, fastest_rate, lowest_voltage, voltage_shift;
+  pair largest_heat;
   double *edge_current, *edge_height, *own_spreading, *edge_voltage, *edge_heat0, *edge_heat1;
-  pair *spread_heat, *spread_heat_slope, *load_heat, *own_rate, *bound, *own_part;
+  pair *spread_heat, *spread_heat_slope, *load_heat, *own_part;
   pair *sheet_offset, *sheet_slope, *sheet_thermal;
   /* start */
   double reference, estimate;
@@ -132,6 +134,7 @@ static void *zeroed(size_t bytes) {
 }
 
 static double max2(double a, double b) { return a > b ? a : b; }
+static pair larger(pair a, pair b) { return (pair){max2(a[0], b[0]), max2(a[1], b[1])}; }
 static double min2(double a, double b) { return a < b ? a : b; }
 
 /* ---- mounting ---- */
@@ -143,6 +146,11 @@ static void add_contact(struct contacts *c, const struct unit *u, double factor)
   c->thermal_resistance[k] = u->thermal_resistance;
   c->heat_share[k] = u->heat_share;
   c->edge_height[k] = u->edge_height;
+}
+
+/* K/A^2 of the warmer spot of a contact. */
+static double spot_of(const struct contacts *c, int k) {
+  return c->thermal_resistance[k] * max2(c->resistance[k][0], c->resistance[k][1]);
 }
 
 static void mount_patches(struct spreading *s, const double *height, int n) {
@@ -182,6 +190,8 @@ static int mount(struct ladder *L, const struct scenario *s) {
   memset(L->edge_height, 0, n * sizeof(double));
   const double inlet = isnan(s->inlet) ? R->inlet : s->inlet;
   for (int i = 0; i < n; i++) L->air_base[i] = inlet + R->profile[i];
+  L->air_slope_at_most = L->load_spot = L->source_spot = L->felt_thermal = 0;
+  L->bound_at_most = L->own_at_most = L->voltage_shift = 0;
   double total = 0;
   for (int j = 0; j < s->units; j++) if (s->unit[j].kind == 0) total += s->unit[j].power;
   L->any_edge = 0;
@@ -198,10 +208,13 @@ static int mount(struct ladder *L, const struct scenario *s) {
       L->share[l] = u->power / total;
       const double per_slot = (R->exhaust_rise * L->share[l]) / u->height_slots;
       for (int k = bottom - 1; k < top; k++) L->air_slope[k] = per_slot;
+      L->air_slope_at_most = max2(L->air_slope_at_most, fabs(per_slot));
+      L->load_spot = max2(L->load_spot, spot_of(&L->loads, l));
     } else {
       const int k = L->sources.count;
       add_contact(&L->sources, u, s->contact_factor);
       L->source_at[node] = k;
+      L->source_spot = max2(L->source_spot, spot_of(&L->sources, k));
       L->sharing_weight[k] = u->sharing_weight;
       L->max_current[k] = u->max_current;
       L->max_power[k] = u->max_power;
@@ -232,6 +245,7 @@ static int mount(struct ladder *L, const struct scenario *s) {
     L->sheet_offset[i] = per_area * R->sheet_offset[i];
     L->sheet_slope[i] = per_area * R->sheet_slope[i];
     L->sheet_thermal[i] = per_area * R->sheet_thermal[i];
+    for (int p = 0; p < 2; p++) L->felt_thermal = max2(L->felt_thermal, L->sheet_thermal[i][p] * L->pole[p].felt_at_most[i]);
   }
   mount_patches(&L->pole[0], L->edge_height, n);
   mount_patches(&L->pole[1], L->edge_height, n);
@@ -244,8 +258,6 @@ static int mount(struct ladder *L, const struct scenario *s) {
   memset(L->spread_heat, 0, n * sizeof(pair));
   memset(L->spread_heat_slope, 0, n * sizeof(pair));
   memset(L->load_heat, 0, n * sizeof(pair));
-  memset(L->own_rate, 0, n * sizeof(pair));
-  memset(L->bound, 0, n * sizeof(pair));
   memset(L->own_part, 0, n * sizeof(pair));
   L->edge_heat_rate = 0;
   L->solved_power = 0;
@@ -277,6 +289,7 @@ static void add_edge(struct ladder *L, const struct contacts *c, double sign) {
 
 static void update_contacts(struct ladder *L) {
   const int n = L->rack->slots;
+  double shift = 0;
   if (L->any_edge) {
     add_edge(L, &L->sources, 1);
     add_edge(L, &L->loads, -1);
@@ -289,13 +302,16 @@ static void update_contacts(struct ladder *L) {
       const pair others = {o0, o1}, own = {L->pole[0].mean[i], L->pole[1].mean[i]};
       const pair f = others + own * into, ohms = L->sheet_offset[i] + L->sheet_slope[i] * L->temperature[i];
       const pair volts = f * ohms, by_others = others * ohms;
+      const double felt_volts = by_others[0] + by_others[1];
+      shift = max2(shift, fabs(felt_volts - L->contact_voltage[i]));
       L->edge_voltage[i] = volts[0] + volts[1];
-      L->contact_voltage[i] = by_others[0] + by_others[1];
+      L->contact_voltage[i] = felt_volts;
       L->spread_heat[i] = into * volts;
       L->spread_heat_slope[i] = into * f * L->sheet_slope[i];
       L->load_heat[i] += L->spread_heat[i];
     }
   }
+  L->voltage_shift = shift;
   memcpy(L->contact_heat, L->spread_heat, n * sizeof(pair));
   memcpy(L->contact_heat_slope, L->spread_heat_slope, n * sizeof(pair));
   const struct contacts *both[2] = {&L->loads, &L->sources};
@@ -307,11 +323,13 @@ static void update_contacts(struct ladder *L) {
   }
 }
 
+/* Heats at the front edge, with bounds of the hot spots that they make and of their rates. */
 static void update_edge_heat(struct ladder *L, double heat_rate) {
   if (!L->any_edge) return;
   const int n = L->rack->slots;
   L->edge_heat_rate = heat_rate;
   pair largest = {0, 0};
+  double highest = 0, fastest = 0;
   for (int k = 0; k < n; k++) {
     if (L->edge_height[k] == 0) continue;
     const double g = L->unit_conductance[k], end = L->air[k] + L->unit_rise[k];
@@ -322,16 +340,23 @@ static void update_edge_heat(struct ladder *L, double heat_rate) {
     L->edge_heat0[k] = heat[0];
     L->edge_heat1[k] = heat[1];
     largest = (pair){max2(largest[0], heat[0]), max2(largest[1], heat[1])};
-    L->own_rate[k] = middle * (slope * L->rate[k] + g * L->air_slope[k] - heat_rate * path);
+    const pair thermal = L->sheet_thermal[k];
+    const pair own_heat = thermal * middle * heat;
+    const pair own = thermal * (middle * (slope * L->rate[k] + g * L->air_slope[k] - heat_rate * path));
+    L->own_part[k] = own;
+    highest = max2(highest, max2(own_heat[0], own_heat[1]));
+    fastest = max2(fastest, max2(fabs(own[0]), fabs(own[1])));
   }
-  const double *restrict felt0 = L->pole[0].felt_at_most, *restrict felt1 = L->pole[1].felt_at_most;
-  const double *restrict middle0 = L->pole[0].middle, *restrict middle1 = L->pole[1].middle;
-  for (int i = 0; i < n; i++) {
-    const double own0 = max2(0, L->edge_heat0[i]), own1 = max2(0, L->edge_heat1[i]);
-    const pair bound = {felt0[i] * largest[0] + middle0[i] * own0, felt1[i] * largest[1] + middle1[i] * own1};
-    L->bound[i] = L->sheet_thermal[i] * bound;
-    L->own_part[i] = L->sheet_thermal[i] * L->own_rate[i];
-  }
+  L->largest_heat = largest;
+  L->bound_at_most = highest + L->felt_thermal * max2(largest[0], largest[1]);
+  L->own_at_most = fastest;
+}
+
+static pair hot_spot_bound(const struct ladder *L, int i) {
+  if (!L->any_edge) return (pair){0, 0};
+  const pair own = {L->pole[0].middle[i] * max2(0, L->edge_heat0[i]), L->pole[1].middle[i] * max2(0, L->edge_heat1[i])};
+  const pair felt = {L->pole[0].felt_at_most[i], L->pole[1].felt_at_most[i]};
+  return L->sheet_thermal[i] * (own + felt * L->largest_heat);
 }
 
 static double hot_spot(const struct ladder *L, int i, int p) {
@@ -360,7 +385,8 @@ static int march(struct ladder *L, double power, struct closing *out) {
   double *restrict load_current = L->loads.current, *restrict source_current = L->sources.current;
   double *restrict by_u = L->by_u, *restrict by_i = L->by_i, *restrict load_slope = L->load_slope;
   const double part = 1.0 / L->active_count, fed = L->x1;
-  double u = L->x0, u_u = 1, u_i = 0, c = 0, c_u = 0, c_i = 0, total = 0, mean = 0, mean_u = 0, mean_i = 0, straight = 0;
+  double u = L->x0, u_u = 1, u_i = 0, c = 0, c_u = 0, c_i = 0, total = 0, mean = 0, mean_u = 0, mean_i = 0, straight = 0,
+    lowest = 2 * L->rack->set_voltage;
   for (int i = 0; i < n; i++) {
     voltage[i] = u;
     by_u[i] = u_u;
@@ -383,6 +409,7 @@ static int march(struct ladder *L, double power, struct closing *out) {
       const double root = sqrt(discriminant), current = (2 * p) / (at + root);
       load_current[l] = current;
       straight = min2(straight, root - 0.7 * at);
+      lowest = min2(lowest, at + root);
       total += current;
       c -= current;
       const double slope = current / root;
@@ -399,6 +426,7 @@ static int march(struct ladder *L, double power, struct closing *out) {
     }
   }
   L->total_current = total;
+  L->lowest_voltage = 0.5 * lowest;
   *out = (struct closing){c, mean - L->rack->set_voltage, c_u, c_i, mean_u, mean_i, straight < 0};
   return isfinite(u) && isfinite(c);
 }
@@ -536,6 +564,7 @@ static int assemble_loss(struct ladder *L) {
     const pair along = (p1 + x * (2 * p2 + 3 * x * p3)) * (0.5 * t0->roots_per_unit) / root;
     heat[i] = L->film_factor * cubic(p0, p1, p2, p3, x) + black * (square * square - other2 * other2);
     slope[i] = L->film_factor * along + 4 * black * square * t;
+    L->air_pull[i] = L->film_factor * along + (R->radiant > 0 ? 0 : 4 * other2 * other) * black;
   }
   return 1;
 }
@@ -558,6 +587,11 @@ static inline pair loss_slope(const struct ladder *L, int i) {
   return L->rack->pitch * L->heat_slope[i] + L->unit_conductance[i];
 }
 
+/* W/K by which a slot gains where the air beside it is warmer. */
+static inline pair air_slope_gain(const struct ladder *L, int i) {
+  return (L->rack->pitch * L->air_pull[i] + L->unit_conductance[i]) * L->air_slope[i];
+}
+
 static inline pair heat_in(const struct ladder *L, int i) {
   const double g = L->unit_conductance[i];
   return L->contact_heat[i] + g * (L->air[i] + L->unit_rise[i]) - g * L->temperature[i] - L->rack->pitch * L->heat[i];
@@ -572,7 +606,7 @@ static inline pair eliminate_slot(struct ladder *L, int i, int s, int to, double
   const pair pivot = slope - L->contact_heat_slope[i] + e->diagonal + diagonal - e->coupling * e->multiplier;
   const pair inverse = 1.0 / pivot;
   const pair residual = heat_in(L, i) + e->flow + joule - flow;
-  const pair source = heat_rate * L->contact_heat[i] + slope * L->air_slope[i] + heat_rate * (e->joule + joule);
+  const pair source = heat_rate * L->contact_heat[i] + air_slope_gain(L, i) + heat_rate * (e->joule + joule);
   e->forward = residual + e->multiplier * e->forward;
   e->forward_rate = source + e->multiplier * e->forward_rate;
   e->flow = joule + flow;
@@ -610,20 +644,27 @@ static int linearise(struct ladder *L, double power, double order) {
     - below.coupling * below.multiplier - above.coupling * above.multiplier;
   positive &= (pivot[0] > 0) & (pivot[1] > 0);
   if (!positive) return 0;
-  const pair source = heat_rate * L->contact_heat[middle] + slope * L->air_slope[middle] + heat_rate * (below.joule + above.joule);
+  const pair source = heat_rate * L->contact_heat[middle] + air_slope_gain(L, middle) + heat_rate * (below.joule + above.joule);
   pair up = (heat_in(L, middle) + below.flow + above.flow + below.multiplier * below.forward + above.multiplier * above.forward) / pivot;
   pair up_rate = (source + below.multiplier * below.forward_rate + above.multiplier * above.forward_rate) / pivot;
   pair down = up, down_rate = up_rate;
   L->change[middle] = up;
   L->rate[middle] = up_rate;
+  pair hottest = L->temperature[middle] + up, fastest = larger(up_rate, -up_rate);
   for (int i = middle - 1; i >= 0; i--) {
     down = L->change[i] += L->multiplier[i] * down;
     down_rate = L->rate[i] += L->multiplier[i] * down_rate;
+    hottest = larger(hottest, L->temperature[i] + down);
+    fastest = larger(fastest, larger(down_rate, -down_rate));
     const int j = last - i;
     if (j == middle) continue;
     up = L->change[j] += L->multiplier[j - 1] * up;
     up_rate = L->rate[j] += L->multiplier[j - 1] * up_rate;
+    hottest = larger(hottest, L->temperature[j] + up);
+    fastest = larger(fastest, larger(up_rate, -up_rate));
   }
+  L->hottest_next = max2(hottest[0], hottest[1]);
+  L->fastest_rate = max2(fastest[0], fastest[1]);
   return 1;
 }
 
@@ -754,6 +795,11 @@ static double hot_spot_step(struct ladder *L, double best, int i, int p, double 
   return hot_room / hot_slope;
 }
 
+/* K: a limit farther than this is met by no hottest point before a power change of `best`. */
+static double reach_of(const struct ladder *L, double best, double fastest) {
+  return L->bound_at_most + fabs(best) * (fastest + L->edge_heat_rate * L->bound_at_most + L->own_at_most);
+}
+
 static double bar_step(struct ladder *L, double best, double limit, int which) {
   const int n = L->rack->slots;
   const double above_air = which == BAR_RISE ? 1 : 0;
@@ -771,11 +817,13 @@ static double bar_step(struct ladder *L, double best, double limit, int which) {
   }
   double lowest = hot_spot_step(L, best, nearest, nearest_pole, limit + least,
     L->rate[nearest][nearest_pole] - above_air * L->air_slope[nearest], which);
-  const double heat_rate = L->edge_heat_rate;
+  const double heat_rate = L->edge_heat_rate, fastest = L->fastest_rate + above_air * L->air_slope_at_most;
+  double reach = reach_of(L, lowest, fastest);
   for (int i = 0; i < n; i++) {
     const pair rooms = limit + above_air * L->air[i] - L->temperature[i] - L->change[i];
+    if (rooms[0] >= reach && rooms[1] >= reach) continue;
     const pair slopes = L->rate[i] - above_air * L->air_slope[i];
-    const pair bounds = L->bound[i], owns = L->own_part[i];
+    const pair bounds = hot_spot_bound(L, i), owns = L->own_part[i];
     for (int p = 0; p < 2; p++) {
       const double slope = slopes[p], bound = bounds[p], own = owns[p];
       const double flattest = own < 0 ? slope + own : slope;
@@ -785,6 +833,7 @@ static double bar_step(struct ladder *L, double best, double limit, int which) {
       lowest = hot_spot_step(L, lowest, i, p, rooms[p], slope, which);
       if (isnan(lowest)) return lowest;
     }
+    reach = reach_of(L, lowest, fastest);
   }
   return lowest;
 }
@@ -801,6 +850,10 @@ static double linearised_step(struct ladder *L, double power) {
     const struct contacts *both[2] = {&L->loads, &L->sources};
     for (int b = 0; b < 2; b++) {
       const struct contacts *c = both[b];
+      double most = 0;
+      for (int k = 0; k < c->count; k++) most = max2(most, fabs(c->current[k]));
+      const double spot = (b ? L->source_spot : L->load_spot) * most * most;
+      if (R->contact_temperature - L->hottest_next - spot >= reach_of(L, best, L->fastest_rate + 2 * per_power * spot)) continue;
       for (int k = 0; k < c->count; k++) {
         const int i = c->node[k];
         const pair step = (c->current[k] * c->current[k] * c->thermal_resistance[k]) * c->resistance[k];
@@ -808,7 +861,7 @@ static double linearised_step(struct ladder *L, double power) {
         const pair slopes = L->rate[i] + 2 * per_power * step;
         for (int p = 0; p < 2; p++) {
           const double room = rooms[p], slope = slopes[p];
-          if (room - L->bound[i][p] >= 0 && best <= 0 && slope + L->own_part[i][p] >= 0 && slope >= 0) continue;
+          if (room - hot_spot_bound(L, i)[p] >= 0 && best <= 0 && slope + L->own_part[i][p] >= 0 && slope >= 0) continue;
           best = hot_spot_step(L, best, i, p, room, slope, CONTACT_TEMPERATURE);
           if (isnan(best)) return best;
         }
@@ -829,7 +882,11 @@ static double linearised_step(struct ladder *L, double power) {
       name(L, SOURCE_POWER, L->sources.node[k], BOTH_POLES);
     }
   }
-  for (int l = 0; l < L->loads.count; l++) {
+  const double moves = fabs(best) * per_power, low = L->lowest_voltage - 0.01 * R->set_voltage - L->voltage_shift;
+  const int keeps = R->lowest_load_voltage == 0
+    || (moves <= 1 && low - R->lowest_load_voltage >= moves * fabs(R->set_voltage - low));
+  const int looked_at = isfinite(R->load_contact_current) || !keeps ? L->loads.count : 0;
+  for (int l = 0; l < looked_at; l++) {
     if (L->share[l] == 0) continue;
     const double current = L->loads.current[l];
     if (R->load_contact_current - current < best * per_power * current) {
@@ -1068,9 +1125,9 @@ static void allocate(struct ladder *L, const struct rack *R) {
   for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++) *numbers[i] = zeroed(n * sizeof(double));
   pair **both[] = {
     &L->temperature, &L->contact_heat, &L->contact_heat_slope, &L->segment_offset, &L->segment_slope, &L->conductance,
-    &L->emissivity, &L->envelope, &L->heat, &L->heat_slope, &L->change, &L->rate, &L->multiplier,
-    &L->frozen_pivot, &L->frozen_multiplier, &L->spread_heat, &L->spread_heat_slope, &L->load_heat, &L->own_rate,
-    &L->bound, &L->own_part, &L->sheet_offset, &L->sheet_slope, &L->sheet_thermal, &L->start_rise,
+    &L->emissivity, &L->envelope, &L->heat, &L->heat_slope, &L->air_pull, &L->change, &L->rate, &L->multiplier,
+    &L->frozen_pivot, &L->frozen_multiplier, &L->spread_heat, &L->spread_heat_slope, &L->load_heat,
+    &L->own_part, &L->sheet_offset, &L->sheet_slope, &L->sheet_thermal, &L->start_rise,
   };
   for (size_t i = 0; i < sizeof both / sizeof *both; i++) *both[i] = zeroed(n * sizeof(pair));
   L->active = zeroed(n);

@@ -190,6 +190,16 @@ export const MUTATIONS = [
     [RATING, '(current * ladder.sourceVoltage(k)) / mounting',
       '(current * ladder.electrical.voltage[sources.node[k]]) / mounting']],
   ['lowest load voltage on the bar’s voltage', [LADDER, '- loads.current[load] * contact', '- 0 * contact']],
+  // Looks at other operating states.
+  ['other states: contacts do not feel what else sources feed',
+    [kernel('contacts'), 'plusTimes(pair(more, j), pair(f, j), both(amperes))', 'plusTimes(pair(more, j), pair(f, j), both(0 * amperes))']],
+  ['other states: contacts of sources as warm as they were',
+    [kernel('contacts'), 'const square = both(fed * fed - own * own);', 'const square = both(0 * (fed * fed - own * own));']],
+  ['other states: currents along the bar as they were',
+    [kernel('looks'), 'put(currents, i, at(own, i) + c);', 'put(currents, i, at(own, i) + 0 * c);']],
+  ['other states: voltages as they were', [kernel('looks'), 'u -= at(ohms, i) * c;', 'u -= 0 * at(ohms, i) * c;']],
+  ['bars that radiate to surroundings follow the air in the rates too',
+    [kernel('films'), 'radiant > 0 ? pull : plusTimes', 'radiant < 0 ? pull : plusTimes']],
   // Statistics.
   ['percentile by definition 7 for 8', [statistics('quantileSorted'), '(n + 1 / 3) * p + 1 / 3', '(n - 1) * p + 1']],
   ['lower rank of an interval one too low',

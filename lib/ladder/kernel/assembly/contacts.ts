@@ -1,10 +1,10 @@
 // Heats and voltages of the contacts, spreading included: see contactSpreading.ts for the formulas.
 
-import { at, both, clear, copy, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, times, wholeAt, minus } from './lanes';
+import { at, both, clear, copy, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, times, wholeAt, minus, over } from './lanes';
 import {
   air, airSlope, BEYOND, change, contactHeat, contactVoltage, edgeAmperes, edgeCurrent, edgeHeat, edgeSlot, edgeVoltage,
   feltAtMost, feltFrom, feltMore, feltTo, hotSpotOwnRate, loadCurrent, loadEdgeHeight, loadHeatShare, loadReturnCurrent, sourceReturnCurrent,
-  loadNode, loadResistance, mutual, mutualOfEither, mutualVoltage, ownEdgeVoltage, ownFed, ownHeat, ownSpreading, patchMean, patchMiddle, rate, sheetOffset, sheetSlope, sheetThermal, slotCount,
+  loadNode, loadResistance, mutual, mutualOfEither, mutualVoltage, ownEdgeVoltage, ownFed, ownHeat, ownHeatSlope, ownSpreading, patchMean, patchMiddle, rate, sheetOffset, sheetSlope, sheetThermal, slotCount,
   sourceCurrent, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance, spreadingHeat, spreadingHeatSlope,
   temperature, unitConductance, unitRise,
 } from './memory';
@@ -188,15 +188,17 @@ function spread(): void {
 }
 
 /**
- * Heats and voltages of all contacts, from those in `ownHeat` and `ownEdgeVoltage`, where the sources feed `sourceCurrent`
- * instead of `ownFed` and the loads take what they took.
+ * Heats and voltages of all contacts, from those in `ownHeat`, `ownHeatSlope` and `ownEdgeVoltage`, where the sources feed
+ * `sourceCurrent` instead of `ownFed` and the loads take what they took.
  */
 export function feedOtherwise(): void {
   const slots = edgeSlot;
   const heats = contactHeat;
+  const slopes = spreadingHeatSlope;
   const volts = edgeVoltage;
   const more = feltMore;
   copy(heats, ownHeat, 2 * slotCount);
+  copy(slopes, ownHeatSlope, 2 * slotCount);
   copy(volts, ownEdgeVoltage, slotCount);
   if (edgeCount > 0) {
     clear(more, 2 * slotCount);
@@ -211,9 +213,11 @@ export function feedOtherwise(): void {
     }
     for (let k = 0; k < edgeCount; k++) {
       const i = wholeAt(slots, k);
+      const into = pair(edgeCurrent, i);
       const byMore = times(pair(more, i), ohmsAt(i));
+      setPair(slopes, i, plusTimes(pair(slopes, i), times(into, pair(more, i)), pair(sheetSlope, i)));
       setPair(more, i, byMore);
-      setPair(heats, i, plusTimes(pair(heats, i), pair(edgeCurrent, i), byMore));
+      setPair(heats, i, plusTimes(pair(heats, i), into, byMore));
       put(volts, i, at(volts, i) + (supplyOf(byMore) + returnOf(byMore)));
     }
   }
@@ -226,9 +230,11 @@ export function feedOtherwise(): void {
     const square = both(fed * fed - own * own);
     let heat = plusTimes(pair(heats, i), times(square, both(at(sourceHeatShare, k))), pair(sourceResistance, k));
     if (at(sourceEdgeHeight, k) != 0) {
-      const ohms = times(pair(patchMean, i), ohmsAt(i));
-      heat = plus(heat, plus(times(both(amperes), plus(pair(mutualVoltage, i), pair(more, i))), times(square, ohms)));
-      put(volts, i, at(volts, i) + amperes * (supplyOf(ohms) + returnOf(ohms)));
+      const beneath = times(pair(patchMean, i), ohmsAt(i));
+      const spread = plus(times(both(amperes), plus(pair(mutualVoltage, i), pair(more, i))), times(square, beneath));
+      heat = plus(heat, spread);
+      setPair(slopes, i, plusTimes(pair(slopes, i), spread, over(pair(sheetSlope, i), ohmsAt(i))));
+      put(volts, i, at(volts, i) + amperes * (supplyOf(beneath) + returnOf(beneath)));
     }
     setPair(heats, i, heat);
   }

@@ -3,7 +3,7 @@
 import { films } from './host';
 import { at, both, minus, over, pair, plus, plusTimes, returnOf, setPair, supplyOf, times, WHOLE, wholeAt, wholeOf } from './lanes';
 import { filmFactor } from './rack';
-import { air, black, heat, heatSlope, slotCount, tableOf, temperature } from './memory';
+import { air, airPull, black, heat, heatSlope, slotCount, tableOf, temperature } from './memory';
 
 const ROOT_MIN: f64 = 1.5;
 const ROOTS_PER_UNIT: f64 = 32;
@@ -14,7 +14,7 @@ const AIR_CELLS: i32 = 220;
 /** Bytes of a cell, as a power of two. */
 const CELL_SHIFT: i32 = 7;
 
-/** Heat lost, W/m, and its derivative at the present temperatures, both poles. @param radiant K, or 0 for the local air */
+/** Heat lost, W/m, and its derivatives to the bar's and the air's temperature, both poles. @param radiant K, or 0 for the local air */
 export function assembleLoss(radiant: f64): void {
   assembleBetween(0, slotCount, radiant);
 }
@@ -46,6 +46,7 @@ function assembleFrom(first: i32, end: i32, radiant: f64, isFilled: bool): i32 {
   const blacks = black;
   const heats = heat;
   const slopes = heatSlope;
+  const pulls = airPull;
   for (let i = first; i < end; i++) {
     const here = at(airs, i);
     const t = pair(temperatures, i);
@@ -84,8 +85,11 @@ function assembleFrom(first: i32, end: i32, radiant: f64, isFilled: bool): i32 {
     const other = radiant > 0 ? radiant : here;
     const otherSquare = other * other;
     const radiation = times(emission, minus(times(square, square), both(otherSquare * otherSquare)));
+    const pull = times(factor, slope);
     setPair(heats, i, plus(times(factor, convection), radiation));
-    setPair(slopes, i, plus(times(factor, slope), times(times(both(4), emission), times(square, t))));
+    setPair(slopes, i, plus(pull, times(times(both(4), emission), times(square, t))));
+    // What radiates to surroundings of their own temperature does not feel the air. That films depend on it a little is left out.
+    setPair(pulls, i, radiant > 0 ? pull : plusTimes(pull, emission, both(4 * otherSquare * other)));
   }
   return end;
 }

@@ -1,28 +1,26 @@
 // What other operating states carry, told from where one was last linearised: see ratedPower.ts.
 //
 // With equal sharing another state means other currents of the sources, and the loads, which see nearly the same voltages,
-// take nearly the same. So nothing is solved anew: currents and heats change by what the sources feed more or less, and the
-// temperatures follow through the matrix that is eliminated already.
+// take nearly the same. So no currents are solved for anew: they, and the heats of the contacts, change by what the sources feed
+// more or less, and only the temperatures are linearised again.
 
 import { feedOtherwise } from './contacts';
 import { areStraight, currentShift, lowestVoltage, totalCurrent } from './currents';
-import { at, both, clear, copy, pair, plus, plusTimes, put, setPair, times, wholeAt } from './lanes';
+import { at, both, clear, copy, pair, plus, put, setPair, wholeAt } from './lanes';
 import {
-  change, contactHeat, edgeVoltage, halfOhms, injected, lastTemperature, loadNode, loopResistance, moreCurrent, ownChange, ownCurrent,
-  ownEdgeVoltage, ownFed, ownHeat, ownRate, ownVoltage, rate, seems, segmentCurrent, segmentOffset, segmentSlope, slotCount, sourceCurrent,
-  sourceNode, sourceResistance, STATES_AT_ONCE, stateWeight, surely, temperature, voltage,
+  contactHeat, edgeVoltage, injected, lastTemperature, loadNode, loopResistance, ownCurrent, ownEdgeVoltage, ownFed, ownHeat, ownHeatSlope,
+  ownVoltage, seems, segmentCurrent, slotCount, sourceCurrent, sourceNode, sourceResistance, spreadingHeatSlope, STATES_AT_ONCE,
+  stateWeight, surely, temperature, voltage,
 } from './memory';
 import { loadCount, setVoltage, sourceCount } from './rack';
 import { hasLastSweep, lastPower, sureOf } from './search';
-import { stepToLimit } from './sweep';
-import { largestRise, largestStep, linearisedFor } from './temperatures';
+import { currentOrder, stepToLimit } from './sweep';
+import { largestRise, largestStep, linearise } from './temperatures';
 
 /**
- * What a matrix that stays as it was may hide, by the square of the Newton step and K of the largest rise: resistance grows
- * by up to 0.4 % a kelvin, and heats that go up and down along the bar may hide twice what is left of them.
+ * What loads that draw what they drew may hide, by the part of the voltage that moves: as they draw constant power, heats
+ * follow by twice that.
  */
-const MARGIN_FROZEN: f64 = 0.004;
-/** The same for loads that draw what they drew, by the part of the voltage that moves: as they draw constant power, heats follow by twice that. */
 const MARGIN_MOVED: f64 = 3;
 
 /** K, the largest rise where the looks begin. */
@@ -36,16 +34,11 @@ export function beginLooks(): bool {
   if (!hasLastSweep() || !areStraight()) return false;
   copy(temperature, lastTemperature, 2 * slotCount);
   copy(ownHeat, contactHeat, 2 * slotCount);
-  copy(ownChange, change, 2 * slotCount);
-  copy(ownRate, rate, 2 * slotCount);
+  copy(ownHeatSlope, spreadingHeatSlope, 2 * slotCount);
   copy(ownCurrent, segmentCurrent, slotCount);
   copy(ownVoltage, voltage, slotCount);
   copy(ownEdgeVoltage, edgeVoltage, slotCount);
   copy(ownFed, sourceCurrent, slotCount);
-  for (let i = 0; i < slotCount - 1; i++) {
-    const ends = plus(pair(temperature, i), pair(temperature, i + 1));
-    setPair(halfOhms, i, times(both(0.5), plusTimes(pair(segmentOffset, i), pair(segmentSlope, i), ends)));
-  }
   rise = largestRise();
   return rise > 0;
 }
@@ -62,22 +55,22 @@ function look(s: i32): void {
   put(seems, s, 0);
   put(surely, s, 0);
   const moved = feed(s);
-  linearisedFor();
+  if (!linearise(lastPower, currentOrder(lastPower))) return;
   const lowest = lowestVoltage() - moved;
   const step = stepToLimit(lastPower, lowest);
   if (isNaN(step)) return;
   const asked = lastPower + step;
-  const newtonStep = largestStep() / rise;
   put(seems, s, asked);
-  const sure = sureOf(asked, lastPower, newtonStep, currentShift(), lowest);
-  put(surely, s, sure - lastPower * (MARGIN_FROZEN * rise * newtonStep * newtonStep + (MARGIN_MOVED * moved) / setVoltage));
+  const sure = sureOf(asked, lastPower, largestStep() / rise, currentShift(), lowest);
+  put(surely, s, sure - (MARGIN_MOVED * lastPower * moved) / setVoltage);
 }
 
 /** Currents, voltages and heats of contacts of a state. @returns V, by how much any load sees another voltage */
 function feed(s: i32): f64 {
   const more = injected;
   const volts = voltage;
-  const currents = moreCurrent;
+  const currents = segmentCurrent;
+  const own = ownCurrent;
   const ohms = loopResistance;
   const last = slotCount - 1;
   clear(more, slotCount);
@@ -92,7 +85,7 @@ function feed(s: i32): f64 {
   for (let i = 0; i < last; i++) {
     put(volts, i, at(ownVoltage, i) + u);
     c += at(more, i);
-    put(currents, i, c);
+    put(currents, i, at(own, i) + c);
     u -= at(ohms, i) * c;
   }
   put(volts, last, at(ownVoltage, last) + u);

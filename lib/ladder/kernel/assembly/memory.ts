@@ -27,11 +27,11 @@ export let envelope: usize = 0;
 export let black: usize = 0;
 export let heat: usize = 0;
 export let heatSlope: usize = 0;
+/** W/(m·K), by which the loss falls where the air beside it is warmer: convection, and radiation to that air. */
+export let airPull: usize = 0;
 export let change: usize = 0;
 export let rate: usize = 0;
 export let multiplier: usize = 0;
-/** K/W, inverses of the pivots of the last elimination. */
-export let pivotInverse: usize = 0;
 export let frozenPivot: usize = 0;
 export let frozenMultiplier: usize = 0;
 export let coarseRise: usize = 0;
@@ -81,11 +81,9 @@ export let frameNode: usize = 0;
 export let frameLimit: usize = 0;
 /** Where another operating state was last linearised, K. */
 export let lastTemperature: usize = 0;
-/** What a state was last linearised with, for looks at others from there: see looks.ts. */
+/** W and W/K of contacts that a state was last linearised with, for looks at others from there; A that contacts feel more: see looks.ts. */
 export let ownHeat: usize = 0;
-export let ownChange: usize = 0;
-export let ownRate: usize = 0;
-export let halfOhms: usize = 0;
+export let ownHeatSlope: usize = 0;
 export let feltMore: usize = 0;
 /** m. */
 export let depth: usize = 0;
@@ -114,12 +112,11 @@ export let coarseVoltage: usize = 0;
 export let voltage: usize = 0;
 /** A into the supply pole, of loads and sources. */
 export let injected: usize = 0;
-/** Of looks at other states: A in segments, V, V, and A of sources in the state looked from; A more in segments. */
+/** Of looks at other states: A in segments, V, V, and A of sources in the state looked from. */
 export let ownCurrent: usize = 0;
 export let ownVoltage: usize = 0;
 export let ownEdgeVoltage: usize = 0;
 export let ownFed: usize = 0;
-export let moreCurrent: usize = 0;
 /** V below the set voltage, with droop, and what a Newton step of it needs. */
 export let drop: usize = 0;
 export let sentSlope: usize = 0;
@@ -203,10 +200,10 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   black = numbers(2 * n);
   heat = numbers(2 * n);
   heatSlope = numbers(2 * n);
+  airPull = numbers(2 * n);
   change = numbers(2 * n);
   rate = numbers(2 * n);
   multiplier = numbers(2 * n);
-  pivotInverse = numbers(2 * n);
   frozenPivot = numbers(2 * n);
   frozenMultiplier = numbers(2 * n);
   coarseRise = numbers(2 * n);
@@ -230,9 +227,7 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   patchMiddle = numbers(2 * n);
   feltAtMost = numbers(2 * n);
   ownHeat = numbers(2 * n);
-  ownChange = numbers(2 * n);
-  ownRate = numbers(2 * n);
-  halfOhms = numbers(2 * n);
+  ownHeatSlope = numbers(2 * n);
   feltMore = numbers(2 * n);
   depth = numbers(2 * n);
   tableOf = wholes(2 * n);
@@ -271,7 +266,6 @@ export function layOut(slots: i32, tableCount: i32, tableBytes: i32): usize {
   ownVoltage = numbers(n);
   ownEdgeVoltage = numbers(n);
   ownFed = numbers(n);
-  moreCurrent = numbers(n);
   drop = numbers(n);
   sentSlope = numbers(n);
   sentCurrent = numbers(n);

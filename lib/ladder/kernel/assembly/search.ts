@@ -42,7 +42,9 @@ const MARGIN_SQUARE: f64 = 0.5;
 const MARGIN_LATE_EQUAL: f64 = 0.005;
 const MARGIN_LATE_DROOP: f64 = 0.02;
 const MARGIN_LEAST: f64 = 1e-4;
-const MARGIN_BENT: f64 = 1.5;
+const MARGIN_BENT: f64 = 2.5;
+/** Part of the way to another power: what films feel of warmer air, and hot spots of each other, is left out of the rates. */
+const MARGIN_RATE: f64 = 0.1;
 const MARGIN_SHIFT: f64 = 10;
 /** Parts of the rise and of the power beyond which a linearisation decides nothing. */
 const FARTHEST: f64 = 0.3;
@@ -149,8 +151,8 @@ function isBelow(highest: f64): bool {
  * Of the power (W) that the last linearisation asks for, what leaves no doubt. What a Newton step of the temperatures
  * leaves is of second order, a tenth of the step's square at most in the demonstration's studies; five times that is
  * taken off, with a part for currents that follow the temperatures late. Rises grow with the second to third power of the
- * load: up or down, the tangent lies below them, by the square of the part that the power moves (its coefficient would
- * be 1/2 for the second power and 1 for the third). A load at U of the set voltage U₀ answers to power by d ln I/d ln P of up to
+ * load, and faster where a hot bar resists more: up or down, the tangent lies below them, by the square of the part that the
+ * power moves (its coefficient would be 1/2 for the second power, 1 for the third, 2 for the fifth). A load at U of the set voltage U₀ answers to power by d ln I/d ln P of up to
  * U₀/(2U − U₀), as if it were alone on what the voltage is lost in: it may meet a limit that much sooner than all together do.
  * @param power W, at which was linearised
  */
@@ -177,7 +179,7 @@ export function sureOf(asked: f64, power: f64, step: f64, shift: f64, lowest: f6
   const rise = min(FARTHEST, max(0, asked / power - 1) / sooner);
   const sure = min(asked, power * (1 + rise));
   return sure * (1 - MARGIN_SQUARE * step * step - late * step - MARGIN_SHIFT * shift - MARGIN_LEAST)
-    - MARGIN_BENT * power * (fall * fall + rise * rise);
+    - power * (MARGIN_BENT * (fall * fall + rise * rise) + MARGIN_RATE * (fall + rise));
 }
 
 /** Whether what is left to move is small: the steps shrink by the ratio of the last two. */

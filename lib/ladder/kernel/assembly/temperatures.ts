@@ -2,8 +2,7 @@
 
 import { at, both, minus, over, pair, plus, plusTimes, returnOf, setPair, supplyOf, times } from './lanes';
 import {
-  air, airSlope, change, contactHeat, spreadingHeatSlope, contactVoltage, halfOhms, heat, heatSlope, moreCurrent, multiplier, ownChange,
-  ownCurrent, ownHeat, ownRate, pivotInverse, rate,
+  air, airPull, airSlope, change, contactHeat, spreadingHeatSlope, contactVoltage, heat, heatSlope, multiplier, rate,
   segmentConductance, segmentCurrent, segmentOffset, segmentSlope, slotCount, temperature, unitConductance, unitRise,
 } from './memory';
 import { pitch } from './rack';
@@ -12,8 +11,6 @@ import { pitch } from './rack';
 export let hottestNext: f64 = 0;
 export let fastestRate: f64 = 0;
 let largestChange: f64 = 0;
-/** 1/W, how the heats of currents follow the power. */
-let heatPerPower: f64 = 0;
 
 /**
  * Linearises at the present temperatures, currents, contact heats and losses. The matrix is eliminated from both ends of the
@@ -31,11 +28,9 @@ export function linearise(power: f64, currentOrder: f64): bool {
   const changes = change;
   const rates = rate;
   const multipliers = multiplier;
-  const inverses = pivotInverse;
   const last = slotCount - 1;
   const middle = slotCount >> 1;
-  heatPerPower = (2 * currentOrder) / power;
-  const heatRate = both(heatPerPower);
+  const heatRate = both((2 * currentOrder) / power);
   const zero = both(0);
   // Both lanes full while all pivots are positive: looked at once, after the last.
   let good = f64x2.gt(both(1), zero);
@@ -72,7 +67,7 @@ export function linearise(power: f64, currentOrder: f64): bool {
     good = v128.and(good, f64x2.gt(pivot, zero));
     const inverse = over(both(1), pivot);
     const residual = plus(plus(heatIn(i, here), belowFlow), minus(joule, flow));
-    const source = plusTimes(sourceOf(i, slope, heatRate), heatRate, plus(belowJoule, joule));
+    const source = plusTimes(sourceOf(i, heatRate), heatRate, plus(belowJoule, joule));
     belowForward = plusTimes(residual, belowMultiplier, belowForward);
     belowForwardRate = plusTimes(source, belowMultiplier, belowForwardRate);
     belowFlow = plus(joule, flow);
@@ -81,7 +76,6 @@ export function linearise(power: f64, currentOrder: f64): bool {
     belowCoupling = plus(along, jouleSlope);
     belowMultiplier = times(belowCoupling, inverse);
     setPair(multipliers, i, belowMultiplier);
-    setPair(inverses, i, inverse);
     setPair(changes, i, times(belowForward, inverse));
     setPair(rates, i, times(belowForwardRate, inverse));
 
@@ -103,7 +97,7 @@ export function linearise(power: f64, currentOrder: f64): bool {
     good = v128.and(good, f64x2.gt(pivotThere, zero));
     const inverseThere = over(both(1), pivotThere);
     const residualThere = plus(plus(heatIn(j, there), aboveFlow), minus(jouleThere, flowThere));
-    const sourceThere = plusTimes(sourceOf(j, slopeThere, heatRate), heatRate, plus(aboveJoule, jouleThere));
+    const sourceThere = plusTimes(sourceOf(j, heatRate), heatRate, plus(aboveJoule, jouleThere));
     aboveForward = plusTimes(residualThere, aboveMultiplier, aboveForward);
     aboveForwardRate = plusTimes(sourceThere, aboveMultiplier, aboveForwardRate);
     aboveFlow = plus(jouleThere, flowThere);
@@ -112,7 +106,6 @@ export function linearise(power: f64, currentOrder: f64): bool {
     aboveCoupling = plus(alongThere, jouleSlopeThere);
     aboveMultiplier = times(aboveCoupling, inverseThere);
     setPair(multipliers, j - 1, aboveMultiplier);
-    setPair(inverses, j, inverseThere);
     setPair(changes, j, times(aboveForward, inverseThere));
     setPair(rates, j, times(aboveForwardRate, inverseThere));
   }
@@ -123,9 +116,8 @@ export function linearise(power: f64, currentOrder: f64): bool {
   good = v128.and(good, f64x2.gt(pivot, zero));
   if (!i64x2.all_true(good)) return false;
   const inverse = over(both(1), pivot);
-  setPair(inverses, middle, inverse);
   const residual = plus(heatIn(middle, here), plus(belowFlow, aboveFlow));
-  const source = plusTimes(sourceOf(middle, slope, heatRate), heatRate, plus(belowJoule, aboveJoule));
+  const source = plusTimes(sourceOf(middle, heatRate), heatRate, plus(belowJoule, aboveJoule));
   const moved = plus(times(belowMultiplier, belowForward), times(aboveMultiplier, aboveForward));
   const movedRate = plus(times(belowMultiplier, belowForwardRate), times(aboveMultiplier, aboveForwardRate));
   let below = times(plus(residual, moved), inverse);
@@ -163,88 +155,6 @@ export function linearise(power: f64, currentOrder: f64): bool {
   return true;
 }
 
-/**
- * What {@link linearise} would find, but for the small part by which the matrix changes, for the heats of other contacts
- * (`contactHeat`) and for currents that differ by `moreCurrent`: the matrix stays eliminated as it is, and temperatures follow
- * what is new.
- */
-export function linearisedFor(): void {
-  const temperatures = temperature;
-  const heats = contactHeat;
-  const ownHeats = ownHeat;
-  const currents = ownCurrent;
-  const more = moreCurrent;
-  const ohms = halfOhms;
-  const changes = change;
-  const rates = rate;
-  const ownChanges = ownChange;
-  const ownRates = ownRate;
-  const multipliers = multiplier;
-  const inverses = pivotInverse;
-  const last = slotCount - 1;
-  const middle = slotCount >> 1;
-  const zero = both(0);
-  let belowJoule = zero;
-  let belowMultiplier = zero;
-  let below = zero;
-  let aboveJoule = zero;
-  let aboveMultiplier = zero;
-  let above = zero;
-  for (let i = 0; i < middle; i++) {
-    const amperes = at(more, i);
-    const joule = times(both(amperes * (2 * at(currents, i) + amperes)), pair(ohms, i));
-    const heat = plus(minus(pair(heats, i), pair(ownHeats, i)), plus(belowJoule, joule));
-    below = plusTimes(heat, belowMultiplier, below);
-    setPair(changes, i, times(below, pair(inverses, i)));
-    belowMultiplier = pair(multipliers, i);
-    belowJoule = joule;
-    const j = last - i;
-    if (j == middle) break;
-    const amperesThere = at(more, j - 1);
-    const jouleThere = times(both(amperesThere * (2 * at(currents, j - 1) + amperesThere)), pair(ohms, j - 1));
-    const heatThere = plus(minus(pair(heats, j), pair(ownHeats, j)), plus(aboveJoule, jouleThere));
-    above = plusTimes(heatThere, aboveMultiplier, above);
-    setPair(changes, j, times(above, pair(inverses, j)));
-    aboveMultiplier = pair(multipliers, j - 1);
-    aboveJoule = jouleThere;
-  }
-  const heatRate = both(heatPerPower);
-  const heat = plus(minus(pair(heats, middle), pair(ownHeats, middle)), plus(belowJoule, aboveJoule));
-  const passed = plus(times(belowMultiplier, below), times(aboveMultiplier, above));
-  below = times(plus(heat, passed), pair(inverses, middle));
-  above = below;
-  const changed = plus(pair(ownChanges, middle), below);
-  const follows = plusTimes(pair(ownRates, middle), heatRate, below);
-  setPair(changes, middle, changed);
-  setPair(rates, middle, follows);
-  let hottest = plus(pair(temperatures, middle), changed);
-  let largest = f64x2.abs(changed);
-  let fastest = f64x2.abs(follows);
-  for (let i = middle - 1; i >= 0; i--) {
-    below = plusTimes(pair(changes, i), pair(multipliers, i), below);
-    const here = plus(pair(ownChanges, i), below);
-    const rateHere = plusTimes(pair(ownRates, i), heatRate, below);
-    setPair(changes, i, here);
-    setPair(rates, i, rateHere);
-    hottest = f64x2.pmax(hottest, plus(pair(temperatures, i), here));
-    largest = f64x2.pmax(largest, f64x2.abs(here));
-    fastest = f64x2.pmax(fastest, f64x2.abs(rateHere));
-    const j = last - i;
-    if (j == middle) continue;
-    above = plusTimes(pair(changes, j), pair(multipliers, j - 1), above);
-    const there = plus(pair(ownChanges, j), above);
-    const rateThere = plusTimes(pair(ownRates, j), heatRate, above);
-    setPair(changes, j, there);
-    setPair(rates, j, rateThere);
-    hottest = f64x2.pmax(hottest, plus(pair(temperatures, j), there));
-    largest = f64x2.pmax(largest, f64x2.abs(there));
-    fastest = f64x2.pmax(fastest, f64x2.abs(rateThere));
-  }
-  hottestNext = max(supplyOf(hottest), returnOf(hottest));
-  largestChange = max(supplyOf(largest), returnOf(largest));
-  fastestRate = max(supplyOf(fastest), returnOf(fastest));
-}
-
 /** W/K to the air and the units. */
 // @ts-ignore: decorator
 @inline function lossSlope(i: i32): v128 {
@@ -260,8 +170,9 @@ export function linearisedFor(): void {
 
 /** How that follows the power through contacts and air, W/W. */
 // @ts-ignore: decorator
-@inline function sourceOf(i: i32, slope: v128, heatRate: v128): v128 {
-  return plusTimes(times(heatRate, pair(contactHeat, i)), slope, both(at(airSlope, i)));
+@inline function sourceOf(i: i32, heatRate: v128): v128 {
+  const pull = plusTimes(both(at(unitConductance, i)), both(pitch), pair(airPull, i));
+  return plusTimes(times(heatRate, pair(contactHeat, i)), pull, both(at(airSlope, i)));
 }
 
 /**

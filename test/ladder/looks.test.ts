@@ -1,0 +1,92 @@
+/** What other operating states seem to carry, told from the matrix of one, against their own linearisation and full search. */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { scenarioSource } from '../../lib/draw/index.js';
+import { OUTCOME } from '../../lib/ladder/kernel/kernel.js';
+import { Ladder } from '../../lib/ladder/ladder.js';
+import { Rating } from '../../lib/ladder/ratedPower.js';
+import type { Scenario } from '../../lib/draw/scenario.js';
+import { loadStudy } from '../../lib/rack/index.js';
+import type { Rack } from '../../lib/rack/model.js';
+import { rackCase } from './randomRack.js';
+
+interface Look {
+  /** Relative difference of what a state seems to carry from what its own linearisation at the same place says. */
+  readonly apart: number;
+  /** By how much what it surely carries lies below what it carries, as part of that. */
+  readonly below: number;
+}
+
+/** Looks from the state `first` at all others of a scenario; null where the library does not look across there. */
+function looks(rack: Rack, scenario: Scenario, first: number): Look[] | null {
+  const ladder = new Ladder(rack);
+  ladder.mount(scenario);
+  const { states, kernel } = ladder;
+  const rating = new Rating(ladder);
+  ladder.setState(states[first]);
+  if (rating.searchJoint(states[first], Number.POSITIVE_INFINITY) === undefined) return null;
+  const seems: number[] = [];
+  const surely: number[] = [];
+  if (!ladder.electrical.lookAround(states, first, seems, surely)) return null;
+  // All by their own linearisation before any is searched: a search moves the place that is looked from.
+  const own = states.map((state, s) => {
+    if (s === first) return 0;
+    ladder.setNextState(state);
+    kernel.call.lookAt();
+    return kernel.outcome[OUTCOME.seems];
+  });
+  return states.flatMap((state, s): Look[] => {
+    if (s === first || seems[s] === 0 || own[s] === 0) return [];
+    ladder.setState(state);
+    const alone = rating.searchJoint(state, Number.POSITIVE_INFINITY);
+    const below = alone === null || alone === undefined || surely[s] === 0 ? Number.NaN : 1 - surely[s] / alone.power;
+    return [{ apart: seems[s] / own[s] - 1, below }];
+  });
+}
+
+function highest(values: readonly number[]): number {
+  return values.reduce((most, value) => Math.max(most, value), Number.NEGATIVE_INFINITY);
+}
+
+function median(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[values.length >> 1];
+}
+
+describe('looks at other operating states', () => {
+  for (const file of ['deep-bar-anywhere', 'deep-bar-inventory', 'plain-bar-even']) {
+    it(`${file}: agree with each state's own linearisation, and promise less than it carries`, () => {
+      const { study } = loadStudy(`data-demo/${file}.json`);
+      const source = scenarioSource(study);
+      const found: Look[] = [];
+      for (let index = 0; index < 60; index++) {
+        const { scenario } = source.draw(index);
+        found.push(...(looks(study.rack, scenario, index % 3) ?? []));
+      }
+      const apart = found.map((look) => Math.abs(look.apart));
+      const below = found.map((look) => look.below).filter((part) => !Number.isNaN(part));
+      // Droop follows lines of its own: there every state is solved for by itself.
+      if (study.rack.sharing.model === 'droop') expect(found).toEqual([]);
+      else {
+        expect(found.length).toBeGreaterThan(200);
+        expect(median(apart)).toBeLessThan(1e-3);
+        expect(highest(apart)).toBeLessThan(0.02);
+        expect(below.length).toBeGreaterThan(100);
+        expect(highest(below.map((part) => -part))).toBeLessThan(1e-9);
+        // What is promised is worth having.
+        expect(median(below)).toBeLessThan(0.1);
+      }
+    });
+  }
+
+  it('promise less than is carried on random racks', () => {
+    let promised = 0;
+    fc.assert(fc.property(rackCase, ({ rack, scenario }) => {
+      for (const { below } of looks(rack, scenario, 0) ?? []) {
+        if (Number.isNaN(below)) continue;
+        promised++;
+        expect(below).toBeGreaterThan(-1e-7);
+      }
+    }), { numRuns: 40, seed: 11, endOnFailure: true });
+    expect(promised).toBeGreaterThan(20);
+  });
+});
