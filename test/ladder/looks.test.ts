@@ -13,6 +13,9 @@ import { rackCase } from './randomRack.js';
 interface Look {
   /** Relative difference of what a state seems to carry from what its own linearisation at the same place says. */
   readonly apart: number;
+  /** Largest differences from there of voltages, V, and of heats of contacts, as part of the largest. */
+  readonly volts: number;
+  readonly heats: number;
   /** By how much what it surely carries lies below what it carries, as part of that. */
   readonly below: number;
 }
@@ -23,25 +26,38 @@ function looks(rack: Rack, scenario: Scenario, first: number): Look[] | null {
   ladder.mount(scenario);
   const { states, kernel } = ladder;
   const rating = new Rating(ladder);
-  ladder.setState(states[first]);
-  if (rating.searchJoint(states[first], Number.POSITIVE_INFINITY) === undefined) return null;
+  const begin = () => {
+    ladder.setState(states[first]);
+    return rating.searchJoint(states[first], Number.POSITIVE_INFINITY);
+  };
+  if (begin() === undefined) return null;
   const seems: number[] = [];
   const surely: number[] = [];
   if (!ladder.electrical.lookAround(states, first, seems, surely)) return null;
-  // All by their own linearisation before any is searched: a search moves the place that is looked from.
-  const own = states.map((state, s) => {
-    if (s === first) return 0;
+  const arrays = () => [
+    kernel.numbers('voltage', rack.slotCount).map((volts, i) => volts + kernel.numbers('edgeVoltage', rack.slotCount)[i]),
+    kernel.numbers('contactHeat').slice(),
+  ];
+  return states.flatMap((state, s): Look[] => {
+    if (s === first || seems[s] === 0) return [];
+    begin();
+    ladder.electrical.lookAround([state], -1, [], []);
+    const [volts, heats] = arrays();
     ladder.setNextState(state);
     kernel.call.lookAt();
-    return kernel.outcome[OUTCOME.seems];
-  });
-  return states.flatMap((state, s): Look[] => {
-    if (s === first || seems[s] === 0 || own[s] === 0) return [];
+    const own = kernel.outcome[OUTCOME.seems];
+    if (own === 0) return [];
+    const [ownVolts, ownHeats] = arrays();
     ladder.setState(state);
     const alone = rating.searchJoint(state, Number.POSITIVE_INFINITY);
     const below = alone === null || alone === undefined || surely[s] === 0 ? Number.NaN : 1 - surely[s] / alone.power;
-    return [{ apart: seems[s] / own[s] - 1, below }];
+    const largest = highest([...ownHeats.map(Math.abs), 1e-9]);
+    return [{ apart: seems[s] / own - 1, volts: apartAtMost(volts, ownVolts), heats: apartAtMost(heats, ownHeats) / largest, below }];
   });
+}
+
+function apartAtMost(values: Float64Array, others: Float64Array): number {
+  return highest([...values.map((value, i) => Math.abs(value - others[i]))]);
 }
 
 function highest(values: readonly number[]): number {
@@ -68,8 +84,10 @@ describe('looks at other operating states', () => {
       if (study.rack.sharing.model === 'droop') expect(found).toEqual([]);
       else {
         expect(found.length).toBeGreaterThan(200);
-        expect(median(apart)).toBeLessThan(1e-3);
-        expect(highest(apart)).toBeLessThan(0.02);
+        expect(median(apart)).toBeLessThan(2e-4);
+        expect(highest(apart)).toBeLessThan(1e-3);
+        expect(highest(found.map((look) => look.volts))).toBeLessThan(1e-3);
+        expect(highest(found.map((look) => look.heats))).toBeLessThan(2e-3);
         expect(below.length).toBeGreaterThan(100);
         expect(highest(below.map((part) => -part))).toBeLessThan(1e-9);
         // What is promised is worth having.

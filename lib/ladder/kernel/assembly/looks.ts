@@ -9,10 +9,10 @@ import { areStraight, currentShift, lowestVoltage, totalCurrent } from './curren
 import { at, both, clear, copy, pair, plus, put, setPair, wholeAt } from './lanes';
 import {
   contactHeat, edgeVoltage, injected, lastTemperature, loadNode, loopResistance, ownCurrent, ownEdgeVoltage, ownFed, ownHeat, ownHeatSlope,
-  ownVoltage, seems, segmentCurrent, slotCount, sourceCurrent, sourceNode, sourceResistance, spreadingHeatSlope, STATES_AT_ONCE,
-  stateWeight, surely, temperature, voltage,
+  outcome, ownVoltage, seems, segmentCurrent, slotCount, sourceCurrent, sourceNode, sourceResistance, spreadingHeatSlope, STATES_AT_ONCE,
+  stateWeight, surely, SWEEPS, temperature, voltage,
 } from './memory';
-import { loadCount, setVoltage, sourceCount } from './rack';
+import { loadCount, mountings, setVoltage, sourceCount } from './rack';
 import { hasLastSweep, lastPower, sureOf } from './search';
 import { currentOrder, stepToLimit } from './sweep';
 import { largestRise, largestStep, linearise } from './temperatures';
@@ -23,8 +23,10 @@ import { largestRise, largestStep, linearise } from './temperatures';
  */
 const MARGIN_MOVED: f64 = 3;
 
-/** K, the largest rise where the looks begin. */
+/** K, the largest rise where the looks begin; for which mounting, and after how many sweeps. */
 let rise: f64 = 0;
+let begunFor: i32 = -1;
+let begunAfter: f64 = -1;
 
 /**
  * Prepares looks from the last sweep of the state that was searched last.
@@ -32,6 +34,10 @@ let rise: f64 = 0;
  */
 export function beginLooks(): bool {
   if (!hasLastSweep() || !areStraight()) return false;
+  // Looks leave what they found where that of the state stood.
+  if (begunFor == mountings && begunAfter == at(outcome, SWEEPS)) return rise > 0;
+  begunFor = mountings;
+  begunAfter = at(outcome, SWEEPS);
   copy(temperature, lastTemperature, 2 * slotCount);
   copy(ownHeat, contactHeat, 2 * slotCount);
   copy(ownHeatSlope, spreadingHeatSlope, 2 * slotCount);
