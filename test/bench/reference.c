@@ -785,12 +785,15 @@ static void name(struct ladder *L, int limit, int node, int pole) {
   L->pole_index = pole;
 }
 
+/* K: where two entries are as near to a limit as this, the first is named. */
+static const double ALIKE = 1e-10;
+
 static double hot_spot_step(struct ladder *L, double best, int i, int p, double room, double slope, int limit) {
   const double hot = hot_spot(L, i, p);
   const double hot_room = room - hot;
   const double hot_slope = slope + (hot > 0 ? L->edge_heat_rate * hot + L->own_part[i][p] : 0);
   if (hot_room < 0 && !(hot_slope > 0)) return NAN;
-  if (!(hot_room < best * hot_slope)) return best;
+  if (!(hot_room < best * hot_slope - ALIKE)) return best;
   name(L, limit, i, p);
   return hot_room / hot_slope;
 }

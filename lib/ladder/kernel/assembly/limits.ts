@@ -26,6 +26,8 @@ const SOURCE_POWER: i32 = 4;
 const LOAD_CURRENT: i32 = 5;
 const LOAD_VOLTAGE: i32 = 6;
 const BOTH_POLES: i32 = 2;
+/** K: where two entries are as near to a limit as this, the first is named. Poles may be alike, and rounding tells nothing. */
+const ALIKE: f64 = 1e-10;
 /** Part of the set voltage by which a load may see less than its currents last closed with. */
 const VOLTAGE_SLACK: f64 = 0.01;
 
@@ -248,7 +250,7 @@ function hotSpotStep(best: f64, entry: i32, room: f64, slope: f64, which: i32): 
   const hotSlope = slope + hotSpotRateAt(entry, hotSpot);
   // Less power would not help here: the bracketed search finds out what is carried.
   if (hotRoom < 0 && !(hotSlope > 0)) return NaN;
-  if (!(hotRoom < best * hotSlope)) return best;
+  if (!(hotRoom < best * hotSlope - ALIKE)) return best;
   name(which, entry >> 1, entry & 1);
   return hotRoom / hotSlope;
 }
