@@ -70,6 +70,9 @@ export async function runStudy(study: Study, options: RunOptions = {}): Promise<
   const { from: first, to: planned } = options.span ?? { from: 0, to: study.scenarios };
   const batchSize = options.batchSize ?? Math.min(5000, Math.max(250, Math.ceil((planned - first) / 400)));
   checkWholeNumber('workers', workers, 1, 256);
+  if (options.threads !== undefined && options.threads.count !== workers) {
+    throw new RangeError(`threads: found ${options.threads.count} for ${workers} workers; as many are needed`);
+  }
   if (options.span !== undefined) requireSplittable(study);
   checkWholeNumber('batchSize', batchSize, 1, 1_000_000);
   if (study.stopping !== null && study.sampling.design !== 'plain') {

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 // Worker threads run the built library, so these tests take it by its package name.
 import {
-  BYTES_PER_SCENARIO, loadStudy, type RunOptions, runStudy, scenarioCsv, type Study, StudyStopped, summarise, TooManyNotRated, timing,
+  BYTES_PER_SCENARIO, loadStudy, RatingThreads, type RunOptions, runStudy, scenarioCsv, ScenarioTable, type Study, StudyStopped, summarise, TooManyNotRated, timing,
 } from 'slotcast';
 
 const { study: full, inputs } = loadStudy('data-demo/deep-bar-anywhere.json');
@@ -19,6 +19,20 @@ async function results(options: RunOptions, of: Study = study): Promise<{ csv: s
 }
 
 describe('the same bytes', () => {
+  it('from threads opened beforehand, which serve one study and as many workers', async () => {
+    const threads = new RatingThreads(2);
+    await expect(runStudy(study, { workers: 3, threads })).rejects.toThrow('threads: found 2 for 3 workers; as many are needed');
+    const one = await results({ workers: 1 });
+    const other = await results({ workers: 2, threads });
+    expect(other.csv).toBe(one.csv);
+    const used = new RatingThreads(1);
+    const table = new ScenarioTable(4);
+    await used.run(study, table, [{ from: 0, to: 4 }], () => {});
+    expect(table.columns.rated).toEqual(new Uint8Array(4).fill(1));
+    await expect(used.run({ ...study }, table, [{ from: 0, to: 4 }], () => {})).rejects.toThrow('these threads belong to another study');
+    await used.close();
+  });
+
   it('for 1, 2 and 4 workers and any batch size', async () => {
     const one = await results({ workers: 1, batchSize: 600 });
     for (const options of [
