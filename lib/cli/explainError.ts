@@ -1,4 +1,3 @@
-import { CommanderError } from 'commander';
 import { ImpossibleRules } from '../draw/index.js';
 import { InputError } from '../rack/index.js';
 import { FolderInUse, NothingRated, PartsError, StudyStopped, TooManyNotRated, WorkerLost } from '../study/index.js';
@@ -8,10 +7,6 @@ import { plainText } from './textTable.js';
 
 /** Prints an error the way its kind deserves. @returns the exit code */
 export function explainError(error: unknown, screen: Screen): number {
-  if (error instanceof CommanderError) {
-    // Commander has printed its message (or the help that was asked for) already.
-    return error.exitCode === 0 ? EXIT.ok : EXIT.badInput;
-  }
   if (error instanceof InputError || error instanceof ImpossibleRules) {
     screen.err(error.message.split('\n').map(plainText).join('\n'));
     return EXIT.badInput;

@@ -1,7 +1,7 @@
 /** The command line: reads options, calls the library, prints. What a command needs is loaded when it is given. */
 import { readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
-import { Command, InvalidArgumentError, Option } from 'commander';
+import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
 import { FIT_QUANTITIES } from '../calibrate/quantities.js';
 import type { PartOf } from '../study/index.js';
 import { LIBRARY_VERSION } from '../study/version.js';
@@ -44,6 +44,8 @@ export async function runCommandLine(argv: readonly string[], screen: Screen): P
     await program.parseAsync(argv as string[], { from: 'user' });
     return code;
   } catch (error) {
+    // Commander has printed its message (or the help that was asked for) already.
+    if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.ok : EXIT.badInput;
     const { explainError } = await import('./explainError.js');
     return explainError(error, screen);
   }
