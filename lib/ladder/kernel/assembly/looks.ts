@@ -15,7 +15,7 @@ import {
 import { loadCount, mountings, setVoltage, sourceCount } from './rack';
 import { hasLastSweep, lastPower, sureOf } from './search';
 import { currentOrder, stepToLimit } from './sweep';
-import { largestRise, largestStep, linearise } from './temperatures';
+import { largestChange, largestRise, linearise } from './temperatures';
 
 /**
  * What loads that draw what they drew may hide, by the part of the voltage that moves: as they draw constant power, heats
@@ -67,7 +67,7 @@ function look(s: i32): void {
   if (isNaN(step)) return;
   const asked = lastPower + step;
   put(seems, s, asked);
-  const sure = sureOf(asked, lastPower, largestStep() / rise, currentShift(), lowest);
+  const sure = sureOf(asked, lastPower, largestChange / rise, currentShift(), lowest);
   put(surely, s, sure - (MARGIN_MOVED * lastPower * moved) / setVoltage);
 }
 

@@ -7,10 +7,10 @@ import {
 } from './memory';
 import { pitch } from './rack';
 
-/** Of the last linearisation, over both poles: K of the hottest slot a Newton step away, K of the largest step, K/W of the largest rate. */
+/** Of the last linearisation, over both poles: K of the hottest slot a Newton step away, K/W of the largest rate, K of the largest step. */
 export let hottestNext: f64 = 0;
 export let fastestRate: f64 = 0;
-let largestChange: f64 = 0;
+export let largestChange: f64 = 0;
 
 /**
  * Linearises at the present temperatures, currents, contact heats and losses. The matrix is eliminated from both ends of the
@@ -209,7 +209,3 @@ export function largestRise(): f64 {
   return max(supplyOf(rise), returnOf(rise));
 }
 
-/** K, the largest Newton step of the last linearisation. */
-export function largestStep(): f64 {
-  return largestChange;
-}
