@@ -17,7 +17,7 @@ export class EdgeContacts {
 
   constructor(rack: Rack, segments: readonly [PoleSegments, PoleSegments], private readonly kernel: Kernel) {
     const n = rack.slotCount;
-    this.voltage = kernel.numbers('edgeVoltage', n);
+    this.voltage = kernel.numbers('edgeVoltage');
     this.heat = kernel.numbers('spreadingHeat');
     this.poles = [new ContactSpreading(segments[0], rack.pitch), new ContactSpreading(segments[1], rack.pitch)];
     // Ω and Ω/K: sheet resistance is offset + slope·T; K/W: 1/(k·τ); of the nominal section.
@@ -25,7 +25,7 @@ export class EdgeContacts {
     const sheetSlope = kernel.numbers('nominalSheetSlope');
     const sheetThermal = kernel.numbers('nominalSheetThermal');
     const depth = kernel.numbers('depth');
-    const mutual = kernel.numbers('mutual', 2 * n * n);
+    const mutual = kernel.numbers('mutual');
     const feltAtMost = kernel.numbers('feltAtMost');
     const [supply, back] = this.poles;
     kernel.numbers('mutualOfEither', n * n).set(supply.mutual);

@@ -25,12 +25,10 @@
  * (kernel/assembly/droop.ts).
  */
 import type { Kernel } from './kernel/kernel.js';
+import { STATES_AT_ONCE } from './kernel/layout.js';
 
 /** Closure relative to the total current and to the set voltage where temperatures are to settle to rounding. */
 export const FINE_CLOSURE = 1e-12;
-
-/** Operating states whose currents are added up side by side: kernel/assembly/memory.ts. */
-export const STATES_AT_ONCE = 8;
 
 export class ElectricalLadder {
   /** A upwards on the supply pole, `[slot − 1]`. */
@@ -53,14 +51,14 @@ export class ElectricalLadder {
   constructor(private readonly kernel: Kernel) {
     const { slotCount } = kernel;
     this.segmentCurrent = kernel.numbers('segmentCurrent', Math.max(0, slotCount - 1));
-    this.contactVoltage = kernel.numbers('contactVoltage', slotCount);
-    this.voltage = kernel.numbers('voltage', slotCount);
+    this.contactVoltage = kernel.numbers('contactVoltage');
+    this.voltage = kernel.numbers('voltage');
     this.inService = kernel.wholes('active');
-    this.sharingWeight = kernel.numbers('sharingWeight', slotCount);
-    this.stateWeight = kernel.numbers('stateWeight', STATES_AT_ONCE * slotCount);
-    this.squares = kernel.numbers('squares', STATES_AT_ONCE);
-    this.seems = kernel.numbers('seems', STATES_AT_ONCE);
-    this.surely = kernel.numbers('surely', STATES_AT_ONCE);
+    this.sharingWeight = kernel.numbers('sharingWeight');
+    this.stateWeight = kernel.numbers('stateWeight');
+    this.squares = kernel.numbers('squares');
+    this.seems = kernel.numbers('seems');
+    this.surely = kernel.numbers('surely');
   }
 
   /**

@@ -8,7 +8,8 @@ import type { Scenario } from '../draw/scenario.js';
 import type { Rack, Section } from '../rack/model.js';
 import { ElectricalLadder, FINE_CLOSURE } from './electricalLadder.js';
 import { FrameNetwork } from './frameNetwork.js';
-import { Kernel, OUTCOME } from './kernel/kernel.js';
+import { Kernel } from './kernel/kernel.js';
+import { OUTCOME } from './kernel/layout.js';
 import { type ContactArrays, Mounting } from './mounting.js';
 import type { OperatingState } from './operatingState.js';
 import { EdgeContacts } from './edgeContacts.js';
@@ -78,7 +79,7 @@ export class Ladder {
     const segments = [compileSegments(rack, rack.supply), compileSegments(rack, rack.return)] as const;
     this.layConductors(segments);
     this.edge = new EdgeContacts(rack, segments, kernel);
-    this.air = kernel.numbers('air', n);
+    this.air = kernel.numbers('air');
   }
 
   /** Sweeps (an electrical solve and one linearisation of the temperatures) since the last mount. */

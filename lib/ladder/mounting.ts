@@ -24,13 +24,12 @@ export class ContactArrays {
 
   /** @param name how the kernel's arrays begin */
   constructor(kernel: Kernel, name: 'load' | 'source') {
-    const { slotCount } = kernel;
     this.node = kernel.wholes(`${name}Node`);
     this.resistance = kernel.numbers(`${name}Resistance`);
-    this.thermalResistance = kernel.numbers(`${name}ThermalResistance`, slotCount);
-    this.heatShare = kernel.numbers(`${name}HeatShare`, slotCount);
-    this.edgeHeight = kernel.numbers(`${name}EdgeHeight`, slotCount);
-    this.current = kernel.numbers(`${name}Current`, slotCount);
+    this.thermalResistance = kernel.numbers(`${name}ThermalResistance`);
+    this.heatShare = kernel.numbers(`${name}HeatShare`);
+    this.edgeHeight = kernel.numbers(`${name}EdgeHeight`);
+    this.current = kernel.numbers(`${name}Current`);
   }
 
   /** Ω of a unit's contacts on both poles together. */
@@ -71,19 +70,19 @@ export class Mounting {
     const n = rack.slotCount;
     this.loads = new ContactArrays(kernel, 'load');
     this.sources = new ContactArrays(kernel, 'source');
-    this.share = kernel.numbers('share', n);
-    this.sharingWeight = kernel.numbers('sharingWeight', n);
-    this.maxCurrent = kernel.numbers('maxCurrent', n);
-    this.maxPower = kernel.numbers('maxPower', n);
-    this.droopResistance = kernel.numbers('droopResistance', n);
-    this.rows = new UnitRows(n, kernel.numbers('units', UNIT_FIELDS * n));
+    this.share = kernel.numbers('share');
+    this.sharingWeight = kernel.numbers('sharingWeight');
+    this.maxCurrent = kernel.numbers('maxCurrent');
+    this.maxPower = kernel.numbers('maxPower');
+    this.droopResistance = kernel.numbers('droopResistance');
+    this.rows = new UnitRows(n, kernel.numbers('units'));
     this.loadAt = kernel.wholes('loadAt');
     this.sourceAt = kernel.wholes('sourceAt');
-    this.airBase = kernel.numbers('airBase', n);
-    this.airSlope = kernel.numbers('airSlope', n);
-    this.unitConductance = kernel.numbers('unitConductance', n);
-    this.unitRise = kernel.numbers('unitRise', n);
-    kernel.numbers('airProfile', n).set(rack.air.profile);
+    this.airBase = kernel.numbers('airBase');
+    this.airSlope = kernel.numbers('airSlope');
+    this.unitConductance = kernel.numbers('unitConductance');
+    this.unitRise = kernel.numbers('unitRise');
+    kernel.numbers('airProfile').set(rack.air.profile);
   }
 
   /**

@@ -9,8 +9,7 @@
  * as not carried.
  */
 import type { Ladder, SolveStatus } from './ladder.js';
-import { STATES_AT_ONCE } from './electricalLadder.js';
-import { OUTCOME } from './kernel/kernel.js';
+import { OUTCOME, STATES_AT_ONCE } from './kernel/layout.js';
 import { type Binding, LIMIT_NAMES } from './limitCheck.js';
 import type { OperatingState } from './operatingState.js';
 

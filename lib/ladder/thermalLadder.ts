@@ -60,9 +60,9 @@ export class ThermalLadder {
     this.heat = kernel.numbers('heat');
     this.heatSlope = kernel.numbers('heatSlope');
     this.airPull = kernel.numbers('airPull');
-    this.air = kernel.numbers('air', kernel.slotCount);
-    const tableOf = kernel.wholes('tableOf', 2 * kernel.slotCount);
-    const sectionFirst = kernel.wholes('sectionFirst', 2 * kernel.slotCount);
+    this.air = kernel.numbers('air');
+    const tableOf = kernel.wholes('tableOf');
+    const sectionFirst = kernel.wholes('sectionFirst');
     for (const { convection, address, envelope, pole, slot, count } of runs) {
       for (let i = slot; i < slot + count; i++) {
         this.envelope[2 * i + pole] = envelope;

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { scenarioSource } from '../../lib/draw/index.js';
-import { OUTCOME } from '../../lib/ladder/kernel/kernel.js';
+import { OUTCOME } from '../../lib/ladder/kernel/layout.js';
 import { Ladder } from '../../lib/ladder/ladder.js';
 import { Rating } from '../../lib/ladder/ratedPower.js';
 import type { Scenario } from '../../lib/draw/scenario.js';
@@ -35,7 +35,7 @@ function looks(rack: Rack, scenario: Scenario, first: number): Look[] | null {
   const surely: number[] = [];
   if (!ladder.electrical.lookAround(states, first, seems, surely)) return null;
   const arrays = () => [
-    kernel.numbers('voltage', rack.slotCount).map((volts, i) => volts + kernel.numbers('edgeVoltage', rack.slotCount)[i]),
+    kernel.numbers('voltage').map((volts, i) => volts + kernel.numbers('edgeVoltage')[i]),
     kernel.numbers('contactHeat').slice(),
   ];
   return states.flatMap((state, s): Look[] => {

@@ -7,15 +7,17 @@
  */
 import { patchMean, patchMiddle } from '../contactSpreading.js';
 import { TABLE_LENGTH } from '../convectionTable.js';
-import { KERNEL_CODE } from './kernelCode.js';
+import { KERNEL_CODE, KERNEL_SITES } from './kernelCode.js';
+import { ARRAYS, type ArrayName, layOut, type NumbersName, type WholesName } from './layout.js';
+import { placeArrays } from './placeArrays.js';
 
 interface Global {
   readonly value: number;
 }
 
-/** Functions and addresses of the compiled kernel; see assembly/ for what each does. */
+/** Functions of the compiled kernel; see assembly/ for what each does. */
 interface KernelExports {
-  layOut(slots: number, tableCount: number, tableBytes: number): number;
+  setSlotCount(slots: number): void;
   setRack(pitch: number, setVoltage: number, surroundings: number, isDroop: boolean): void;
   setLimits(
     barRise: number, barTemperature: number, contactTemperature: number, loadContactCurrent: number, lowestLoadVoltage: number,
@@ -58,34 +60,41 @@ declare const WebAssembly: {
   Instance: new (module: object, imports: object) => { readonly exports: object };
 };
 
-/** Entries of the array `outcome`: see assembly/memory.ts. */
-export const OUTCOME = { ratedPower: 0, limit: 1, limitNode: 2, limitPole: 3, sweeps: 4, seems: 5 } as const;
-
 const PAGE = 65_536;
-/** Doubles per slot that the arrays take at most, and doubles beside them. */
-const PER_SLOT = 192;
-const BESIDE = 4096;
 
-let compiled: object | null = null;
+/** Compiled modules by the number of slots that they are for. */
+const modules = new Map<number, object>();
+
+function moduleFor(slotCount: number, addresses: Readonly<Record<ArrayName, number>>): object {
+  let compiled = modules.get(slotCount);
+  if (compiled === undefined) {
+    const sites = Buffer.from(KERNEL_SITES, 'base64');
+    const entries = Int32Array.from({ length: sites.length / 4 }, (_, k) => sites.readInt32LE(4 * k));
+    compiled = new WebAssembly.Module(placeArrays(Buffer.from(KERNEL_CODE, 'base64'), entries, Object.values(addresses)));
+    modules.set(slotCount, compiled);
+  }
+  return compiled;
+}
 
 export class Kernel {
   readonly call: KernelExports;
-  /** What the last call found, by {@link OUTCOME}. */
+  /** What the last call found, by OUTCOME of layout.ts. */
   readonly outcome: Float64Array;
   /** Answers for the films of a slot that the tables do not hold yet: see assembly/host.ts. Set by the thermal ladder. */
   films: (slot: number, surroundings: number) => boolean = () => false;
   /** Divides the return current between bar and frame: see assembly/host.ts. Set where the rack has a frame. */
   divide: () => void = () => {};
   private readonly buffer: ArrayBuffer;
+  private readonly addresses: Readonly<Record<ArrayName, number>>;
+  private readonly tables: number;
 
   /** @param tables convection tables to make room for */
   constructor(readonly slotCount: number, tables: number) {
-    compiled ??= new WebAssembly.Module(Buffer.from(KERNEL_CODE, 'base64'));
-    const doubles = BESIDE + PER_SLOT * slotCount + 3 * slotCount ** 2 + tables * TABLE_LENGTH;
-    const pages = Math.ceil((8 * doubles) / PAGE);
+    const { addresses, end } = layOut(slotCount);
+    const pages = Math.ceil((end + 8 * tables * TABLE_LENGTH) / PAGE);
     // What is not written takes no memory: the tables are filled where they are read.
     const memory = new WebAssembly.Memory({ initial: pages, maximum: pages });
-    const instance = new WebAssembly.Instance(compiled, {
+    const instance = new WebAssembly.Instance(moduleFor(slotCount, addresses), {
       env: { memory },
       host: {
         films: (slot: number, surroundings: number) => (this.films(slot, surroundings) ? 1 : 0), divide: () => this.divide(),
@@ -94,30 +103,25 @@ export class Kernel {
     });
     this.call = instance.exports as KernelExports;
     this.buffer = memory.buffer;
-    const needed = this.call.layOut(slotCount, tables, 8 * TABLE_LENGTH);
-    this.outcome = this.numbers('outcome', Object.keys(OUTCOME).length);
-    if (needed > pages * PAGE) throw new Error(`the kernel needs ${needed} bytes and has ${pages * PAGE}`);
+    this.addresses = addresses;
+    this.tables = end;
+    this.call.setSlotCount(slotCount);
+    this.outcome = this.numbers('outcome');
   }
 
-  /** View of the array of that name, `[slot × pole]` unless told otherwise. */
-  numbers(name: string, length: number = 2 * this.slotCount): Float64Array {
-    return new Float64Array(this.buffer, this.address(name), length);
+  /** View of an array, or of its first `length` entries. */
+  numbers(name: NumbersName, length: number = ARRAYS[name].count(this.slotCount)): Float64Array {
+    return new Float64Array(this.buffer, this.addresses[name], length);
   }
 
-  /** View of an array of whole numbers, `[slot]` unless told otherwise. */
-  wholes(name: string, length: number = this.slotCount): Int32Array {
-    return new Int32Array(this.buffer, this.address(name), length);
+  /** View of an array of whole numbers. */
+  wholes(name: WholesName): Int32Array {
+    return new Int32Array(this.buffer, this.addresses[name], ARRAYS[name].count(this.slotCount));
   }
 
   /** Byte address of a convection table and the view of its cells. */
   table(index: number): { readonly address: number; readonly cells: Float64Array } {
-    const address = this.address('tables') + index * 8 * TABLE_LENGTH;
+    const address = this.tables + index * 8 * TABLE_LENGTH;
     return { address, cells: new Float64Array(this.buffer, address, TABLE_LENGTH) };
-  }
-
-  private address(name: string): number {
-    const found = (this.call as unknown as Record<string, Global | undefined>)[name];
-    if (found === undefined) throw new Error(`the kernel has no array ${name}`);
-    return found.value;
   }
 }

@@ -1,4 +1,5 @@
 import type { Kernel } from '../kernel/kernel.js';
+import type { NumbersName } from '../kernel/layout.js';
 
 const MOST_ITERATIONS = 500;
 const SETTLED = 1e-10;
@@ -38,11 +39,11 @@ export function slowestTimeConstant(kernel: Kernel, capacities: Float64Array, pi
 /** Solves J·x = b in place for one pole, J the symmetric tridiagonal matrix of thermalLadder.ts as last linearised, W/K. */
 function jacobianSolver(kernel: Kernel, pole: number, pitch: number): (b: Float64Array) => void {
   const n = kernel.slotCount;
-  const entries = (name: string) => kernel.numbers(name).filter((_, entry) => entry % 2 === pole);
+  const entries = (name: NumbersName) => kernel.numbers(name).filter((_, entry) => entry % 2 === pole);
   const [lossSlope, contactSlope, along, perKelvin] =
-    ['heatSlope', 'spreadingHeatSlope', 'segmentConductance', 'segmentSlope'].map(entries);
-  const unitConductance = kernel.numbers('unitConductance', n);
-  const current = kernel.numbers('segmentCurrent', n);
+    (['heatSlope', 'spreadingHeatSlope', 'segmentConductance', 'segmentSlope'] as const).map(entries);
+  const unitConductance = kernel.numbers('unitConductance');
+  const current = kernel.numbers('segmentCurrent');
   // Half the Joule heat of a segment goes to each of its ends, and both their temperatures make it grow.
   const jouleSlope = perKelvin.map((slope, i) => 0.5 * current[i] ** 2 * slope);
   const coupling = (i: number) => along[i] + jouleSlope[i];

@@ -2,7 +2,7 @@
 
 import { at, both, clear, copy, pair, plus, plusTimes, put, returnOf, setPair, supplyOf, times, wholeAt, minus, over } from './lanes';
 import {
-  air, airSlope, BEYOND, change, contactHeat, contactVoltage, edgeAmperes, edgeCurrent, edgeHeat, edgeSlot, edgeVoltage,
+  air, airSlope, READ_BEYOND, change, contactHeat, contactVoltage, edgeAmperes, edgeCurrent, edgeHeat, edgeSlot, edgeVoltage,
   feltAtMost, feltFrom, feltMore, feltTo, hotSpotOwnRate, loadCurrent, loadEdgeHeight, loadHeatShare, loadReturnCurrent, sourceReturnCurrent,
   loadNode, loadResistance, mutual, mutualOfEither, mutualVoltage, ownEdgeVoltage, ownFed, ownHeat, ownHeatSlope, ownSpreading, patchMean, patchMiddle, rate, sheetOffset, sheetSlope, sheetThermal, slotCount,
   sourceCurrent, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance, spreadingHeat, spreadingHeatSlope,
@@ -55,7 +55,7 @@ export function beginContacts(count: i32): void {
   clear(edgeVoltage, slotCount);
   clear(ownSpreading, slotCount);
   clear(edgeCurrent, pairs);
-  clear(edgeAmperes, slotCount + BEYOND);
+  clear(edgeAmperes, slotCount + READ_BEYOND);
 }
 
 /** Σ_k F_jk·x_k over an array `[slot × pole]`. */

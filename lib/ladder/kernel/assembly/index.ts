@@ -1,7 +1,7 @@
 // The ladder's inner loops, compiled to WebAssembly: both poles side by side in one register. What they compute, and why,
 // is told in the files of ../.. that call them; units are those of ../kernel.ts.
 
-export * from './memory';
+export { setSlotCount } from './memory';
 export { faultyUnit, mount } from './mount';
 export { setLimits, setRack, staysCool } from './rack';
 export { currentShift, setState, solveAgain, solveCurrents, updateLoopResistance } from './currents';

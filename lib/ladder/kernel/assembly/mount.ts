@@ -8,11 +8,12 @@ import {
   airBase, airProfile, airSlope, black, depth, droopResistance, edgeSlot, emissivity, envelope, loadAt, loadEdgeHeight, loadHeatShare,
   loadNode, loadResistance, loadThermalResistance, maxCurrent, maxPower, nominalEmissivity, outcome, patches, patchMean, patchMiddle, share,
   sharingWeight, slotCount, sourceAt, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance,
-  sourceThermalResistance, SWEEPS, unitConductance, UNIT_FIELDS, unitRise, units,
+  sourceThermalResistance, SWEEPS, unitConductance, unitRise, units,
 } from './memory';
 import { beginTouching, setScenario, touch } from './rack';
 
 // Numbers of a unit, in the order in which the host puts them.
+const FIELDS: i32 = 16;
 const IS_SOURCE: i32 = 0;
 const BOTTOM_SLOT: i32 = 1;
 const HEIGHT_SLOTS: i32 = 2;
@@ -128,7 +129,7 @@ export function mount(
 
 // @ts-ignore: decorator
 @inline function unitAt(u: i32): usize {
-  return units + (<usize>u * UNIT_FIELDS << 3);
+  return units + (<usize>u * FIELDS << 3);
 }
 
 /** A number as that of a slot, from 1 on; 0 where it is none. */
