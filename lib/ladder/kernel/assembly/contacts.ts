@@ -158,27 +158,23 @@ function heatContacts(
 
 /** Voltages and heats where currents spread from the contacts at the front edge. */
 function spread(): void {
-  const edgeSlots = edgeSlot;
-  const currents = edgeCurrent;
-  const contactVoltages = contactVoltage;
-  const mutualVolts = mutualVoltage;
   const alike = areAlike && !hasFrame;
   let largest: f64 = 0;
   for (let k = 0; k < edgeCount; k++) {
-    const i = wholeAt(edgeSlots, k);
-    const into = pair(currents, i);
-    const others = alike ? feltByEither(i) : felt(i, currents);
+    const i = wholeAt(edgeSlot, k);
+    const into = pair(edgeCurrent, i);
+    const others = alike ? feltByEither(i) : felt(i, edgeCurrent);
     const all = plusTimes(others, pair(patchMean, i), into);
     const slope = pair(sheetSlope, i);
     const ohms = plusTimes(pair(sheetOffset, i), slope, pair(temperature, i));
     const volts = times(all, ohms);
     const byOthers = times(others, ohms);
-    setPair(mutualVolts, i, byOthers);
+    setPair(mutualVoltage, i, byOthers);
     // What flows into the supply pole flows out of the return pole: the voltages add up.
     put(edgeVoltage, i, supplyOf(volts) + returnOf(volts));
     const both = supplyOf(byOthers) + returnOf(byOthers);
-    largest = max(largest, abs(both - at(contactVoltages, i)));
-    put(contactVoltages, i, both);
+    largest = max(largest, abs(both - at(contactVoltage, i)));
+    put(contactVoltage, i, both);
     const heat = times(into, volts);
     setPair(spreadingHeat, i, heat);
     setPair(spreadingHeatSlope, i, times(times(into, all), slope));
@@ -192,16 +188,11 @@ function spread(): void {
  * `sourceCurrent` instead of `ownFed` and the loads take what they took.
  */
 export function feedOtherwise(): void {
-  const slots = edgeSlot;
-  const heats = contactHeat;
-  const slopes = spreadingHeatSlope;
-  const volts = edgeVoltage;
-  const more = feltMore;
-  copy(heats, ownHeat, 2 * slotCount);
-  copy(slopes, ownHeatSlope, 2 * slotCount);
-  copy(volts, ownEdgeVoltage, slotCount);
+  copy(contactHeat, ownHeat, 2 * slotCount);
+  copy(spreadingHeatSlope, ownHeatSlope, 2 * slotCount);
+  copy(edgeVoltage, ownEdgeVoltage, slotCount);
   if (edgeCount > 0) {
-    clear(more, 2 * slotCount);
+    clear(feltMore, 2 * slotCount);
     for (let k = 0; k < sourceCount; k++) {
       const amperes = at(sourceCurrent, k) - at(ownFed, k);
       if (at(sourceEdgeHeight, k) == 0 || amperes == 0) continue;
@@ -209,16 +200,16 @@ export function feedOtherwise(): void {
       // What one contact feels of another, the other feels of it.
       const f = mutual + ((<usize>i * <usize>slotCount) << 4);
       const last = wholeAt(feltTo, i);
-      for (let j = wholeAt(feltFrom, i); j <= last; j++) setPair(more, j, plusTimes(pair(more, j), pair(f, j), both(amperes)));
+      for (let j = wholeAt(feltFrom, i); j <= last; j++) setPair(feltMore, j, plusTimes(pair(feltMore, j), pair(f, j), both(amperes)));
     }
     for (let k = 0; k < edgeCount; k++) {
-      const i = wholeAt(slots, k);
+      const i = wholeAt(edgeSlot, k);
       const into = pair(edgeCurrent, i);
-      const byMore = times(pair(more, i), ohmsAt(i));
-      setPair(slopes, i, plusTimes(pair(slopes, i), times(into, pair(more, i)), pair(sheetSlope, i)));
-      setPair(more, i, byMore);
-      setPair(heats, i, plusTimes(pair(heats, i), into, byMore));
-      put(volts, i, at(volts, i) + (supplyOf(byMore) + returnOf(byMore)));
+      const byMore = times(pair(feltMore, i), ohmsAt(i));
+      setPair(spreadingHeatSlope, i, plusTimes(pair(spreadingHeatSlope, i), times(into, pair(feltMore, i)), pair(sheetSlope, i)));
+      setPair(feltMore, i, byMore);
+      setPair(contactHeat, i, plusTimes(pair(contactHeat, i), into, byMore));
+      put(edgeVoltage, i, at(edgeVoltage, i) + (supplyOf(byMore) + returnOf(byMore)));
     }
   }
   for (let k = 0; k < sourceCount; k++) {
@@ -228,15 +219,15 @@ export function feedOtherwise(): void {
     if (amperes == 0) continue;
     const i = wholeAt(sourceNode, k);
     const square = both(fed * fed - own * own);
-    let heat = plusTimes(pair(heats, i), times(square, both(at(sourceHeatShare, k))), pair(sourceResistance, k));
+    let heat = plusTimes(pair(contactHeat, i), times(square, both(at(sourceHeatShare, k))), pair(sourceResistance, k));
     if (at(sourceEdgeHeight, k) != 0) {
       const beneath = times(pair(patchMean, i), ohmsAt(i));
-      const spread = plus(times(both(amperes), plus(pair(mutualVoltage, i), pair(more, i))), times(square, beneath));
+      const spread = plus(times(both(amperes), plus(pair(mutualVoltage, i), pair(feltMore, i))), times(square, beneath));
       heat = plus(heat, spread);
-      setPair(slopes, i, plusTimes(pair(slopes, i), spread, over(pair(sheetSlope, i), ohmsAt(i))));
-      put(volts, i, at(volts, i) + amperes * (supplyOf(beneath) + returnOf(beneath)));
+      setPair(spreadingHeatSlope, i, plusTimes(pair(spreadingHeatSlope, i), spread, over(pair(sheetSlope, i), ohmsAt(i))));
+      put(edgeVoltage, i, at(edgeVoltage, i) + amperes * (supplyOf(beneath) + returnOf(beneath)));
     }
-    setPair(heats, i, heat);
+    setPair(contactHeat, i, heat);
   }
 }
 
@@ -251,20 +242,6 @@ export function feedOtherwise(): void {
  * spots that they make and of their rates.
  */
 export function updateEdgeHeat(relativeRate: f64, stepped: bool): void {
-  const edgeSlots = edgeSlot;
-  const unitConductances = unitConductance;
-  const spreadingHeatSlopes = spreadingHeatSlope;
-  const airs = air;
-  const unitRises = unitRise;
-  const temperatures = temperature;
-  const changes = change;
-  const contactHeats = contactHeat;
-  const edgeHeats = edgeHeat;
-  const rates = rate;
-  const airSlopes = airSlope;
-  const hotSpotOwnRates = hotSpotOwnRate;
-  const sheetThermals = sheetThermal;
-  const patchMiddles = patchMiddle;
   if (edgeCount == 0) return;
   heatRate = relativeRate;
   const factor: f64 = stepped ? 1 : 0;
@@ -272,18 +249,18 @@ export function updateEdgeHeat(relativeRate: f64, stepped: bool): void {
   let highest = both(0);
   let fastest = both(0);
   for (let k = 0; k < edgeCount; k++) {
-    const i = wholeAt(edgeSlots, k);
-    const g = at(unitConductances, i);
-    const slope = minus(pair(spreadingHeatSlopes, i), both(g));
-    const path = times(both(g), minus(both(at(airs, i) + at(unitRises, i)), pair(temperatures, i)));
-    const moved = times(both(factor), times(slope, pair(changes, i)));
-    const heat = plus(plus(pair(contactHeats, i), path), moved);
-    setPair(edgeHeats, i, heat);
+    const i = wholeAt(edgeSlot, k);
+    const g = at(unitConductance, i);
+    const slope = minus(pair(spreadingHeatSlope, i), both(g));
+    const path = times(both(g), minus(both(at(air, i) + at(unitRise, i)), pair(temperature, i)));
+    const moved = times(both(factor), times(slope, pair(change, i)));
+    const heat = plus(plus(pair(contactHeat, i), path), moved);
+    setPair(edgeHeat, i, heat);
     largest = f64x2.pmax(largest, heat);
-    const own = minus(plus(times(both(factor), times(slope, pair(rates, i))), both(g * at(airSlopes, i))), times(both(relativeRate), path));
-    highest = f64x2.pmax(highest, times(pair(sheetThermals, i), times(pair(patchMiddles, i), heat)));
-    const ownRate = times(pair(sheetThermals, i), times(pair(patchMiddles, i), own));
-    setPair(hotSpotOwnRates, i, ownRate);
+    const own = minus(plus(times(both(factor), times(slope, pair(rate, i))), both(g * at(airSlope, i))), times(both(relativeRate), path));
+    highest = f64x2.pmax(highest, times(pair(sheetThermal, i), times(pair(patchMiddle, i), heat)));
+    const ownRate = times(pair(sheetThermal, i), times(pair(patchMiddle, i), own));
+    setPair(hotSpotOwnRate, i, ownRate);
     fastest = f64x2.pmax(fastest, f64x2.abs(ownRate));
   }
   largestSupplyHeat = supplyOf(largest);

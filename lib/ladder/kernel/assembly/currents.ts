@@ -80,27 +80,23 @@ export function setState(startFromLast: bool): void {
 
 /** Ω of supply and return of every segment at the present temperatures. */
 export function updateLoopResistance(): void {
-  const segmentOffsets = segmentOffset;
-  const segmentSlopes = segmentSlope;
-  const temperatures = temperature;
-  const loopResistances = loopResistance;
   const last = slotCount - 1;
-  let here = pair(temperatures, 0);
+  let here = pair(temperature, 0);
   let i = 0;
   // Two segments fill a register.
   for (; i + 1 < last; i += 2) {
-    const next = pair(temperatures, i + 1);
-    const afterNext = pair(temperatures, i + 2);
-    const first = plusTimes(pair(segmentOffsets, i), pair(segmentSlopes, i), plus(here, next));
-    const second = plusTimes(pair(segmentOffsets, i + 1), pair(segmentSlopes, i + 1), plus(next, afterNext));
+    const next = pair(temperature, i + 1);
+    const afterNext = pair(temperature, i + 2);
+    const first = plusTimes(pair(segmentOffset, i), pair(segmentSlope, i), plus(here, next));
+    const second = plusTimes(pair(segmentOffset, i + 1), pair(segmentSlope, i + 1), plus(next, afterNext));
     const supply = v128.shuffle<f64>(first, second, 0, 2);
     const back = v128.shuffle<f64>(first, second, 1, 3);
-    setPair(loopResistances, i >> 1, plus(supply, back));
+    setPair(loopResistance, i >> 1, plus(supply, back));
     here = afterNext;
   }
   if (i < last) {
-    const ohms = plusTimes(pair(segmentOffsets, i), pair(segmentSlopes, i), plus(here, pair(temperatures, i + 1)));
-    put(loopResistances, i, supplyOf(ohms) + returnOf(ohms));
+    const ohms = plusTimes(pair(segmentOffset, i), pair(segmentSlope, i), plus(here, pair(temperature, i + 1)));
+    put(loopResistance, i, supplyOf(ohms) + returnOf(ohms));
   }
 }
 
@@ -130,14 +126,13 @@ export function solveAgain(power: f64, closure: f64): bool {
 /** @returns whether the currents close; if not, only the unknowns are kept as they were */
 function followSources(power: f64, closure: f64): bool {
   if (!findLoads(power)) return false;
-  const first = byBottomVoltage;
-  const shift = alongBar(first);
+  const shift = alongBar(byBottomVoltage);
   // Loads once more, where their voltages now are.
   let moved: f64 = 0;
   let total: f64 = 0;
   for (let l = 0; l < loadCount; l++) {
     const i = wholeAt(loadNode, l);
-    const change = at(first, i) + shift - at(voltage, i);
+    const change = at(byBottomVoltage, i) + shift - at(voltage, i);
     moved = max(moved, abs(change));
     const current = at(loadCurrent, l) - at(loadSlope, l) * change;
     put(loadCurrent, l, current);
@@ -148,7 +143,7 @@ function followSources(power: f64, closure: f64): bool {
   let left: f64 = 0;
   for (let l = 0; l < loadCount; l++) {
     const i = wholeAt(loadNode, l);
-    left = max(left, abs(at(byTotalCurrent, i) + second - (at(first, i) + shift)));
+    left = max(left, abs(at(byTotalCurrent, i) + second - (at(byBottomVoltage, i) + shift)));
   }
   const bent = moved / lowestInMarch;
   if (isSteep || !(left / lowestInMarch + LEFT_BY_STEP * bent * bent <= closure)) return false;
@@ -197,25 +192,22 @@ function findLoads(power: f64): bool {
  * @returns V to be added to those, so that the mean terminal voltage of the sources in service is the set voltage
  */
 function alongBar(volts: usize): f64 {
-  const into = injected;
-  const currents = segmentCurrent;
-  const ohms = loopResistance;
   const last = slotCount - 1;
-  clear(into, slotCount);
-  for (let l = 0; l < loadCount; l++) put(into, wholeAt(loadNode, l), -at(loadCurrent, l));
+  clear(injected, slotCount);
+  for (let l = 0; l < loadCount; l++) put(injected, wholeAt(loadNode, l), -at(loadCurrent, l));
   for (let k = 0; k < sourceCount; k++) {
     if (wholeAt(active, k) == 0) continue;
     const fed = at(sourceWeight, k) * totalCurrent;
     put(sourceCurrent, k, fed);
-    put(into, wholeAt(sourceNode, k), fed);
+    put(injected, wholeAt(sourceNode, k), fed);
   }
   let u: f64 = 0;
   let c: f64 = 0;
   for (let i = 0; i < last; i++) {
     put(volts, i, u);
-    c += at(into, i);
-    put(currents, i, c);
-    u -= at(ohms, i) * c;
+    c += at(injected, i);
+    put(segmentCurrent, i, c);
+    u -= at(loopResistance, i) * c;
   }
   put(volts, last, u);
   let sum: f64 = 0;
@@ -313,55 +305,32 @@ function newtonEqual(power: f64, closure: f64): bool {
 
 /** Voltages and currents of the last march moved by a Newton step, to first order. */
 function followStep(volts: f64, amperes: f64): void {
-  const voltages = voltage;
-  const sourcesAt = sourceAt;
-  const actives = active;
-  const loadsAt = loadAt;
-  const loadCurrents = loadCurrent;
-  const loadSlopes = loadSlope;
-  const segmentCurrents = segmentCurrent;
-  const byVoltages = byBottomVoltage;
-  const byCurrents = byTotalCurrent;
   const totalFed = at(unknowns, 1);
   let c: f64 = 0;
   let total: f64 = 0;
   for (let i = 0; i < slotCount; i++) {
-    const moved = at(byVoltages, i) * volts + at(byCurrents, i) * amperes;
-    put(voltages, i, at(voltages, i) - moved);
-    const k = wholeAt(sourcesAt, i);
-    if (k >= 0 && wholeAt(actives, k) == 1) {
+    const moved = at(byBottomVoltage, i) * volts + at(byTotalCurrent, i) * amperes;
+    put(voltage, i, at(voltage, i) - moved);
+    const k = wholeAt(sourceAt, i);
+    if (k >= 0 && wholeAt(active, k) == 1) {
       const fed = at(sourceWeight, k) * totalFed;
       put(sourceCurrent, k, fed);
       c += fed;
     }
-    const l = wholeAt(loadsAt, i);
+    const l = wholeAt(loadAt, i);
     if (l >= 0) {
-      const current = at(loadCurrents, l) + at(loadSlopes, l) * moved;
-      put(loadCurrents, l, current);
+      const current = at(loadCurrent, l) + at(loadSlope, l) * moved;
+      put(loadCurrent, l, current);
       total += current;
       c -= current;
     }
-    put(segmentCurrents, i, c);
+    put(segmentCurrent, i, c);
   }
   totalCurrent = total;
 }
 
 /** One march up the bar: voltages, currents, residuals and Jacobian. @returns false where a load finds no voltage */
 function march(power: f64): bool {
-  const voltages = voltage;
-  const sourcesAt = sourceAt;
-  const actives = active;
-  const loadsAt = loadAt;
-  const contactVoltages = contactVoltage;
-  const ownSpreadings = ownSpreading;
-  const shares = share;
-  const loadResistances = loadResistance;
-  const loadCurrents = loadCurrent;
-  const segmentCurrents = segmentCurrent;
-  const loopResistances = loopResistance;
-  const byVoltages = byBottomVoltage;
-  const byCurrents = byTotalCurrent;
-  const loadSlopes = loadSlope;
   const part = 1.0 / <f64>activeCount;
   const totalFed = at(unknowns, 1);
   const last = slotCount - 1;
@@ -378,43 +347,43 @@ function march(power: f64): bool {
   let straight: f64 = 0;
   let lowest = 2 * setVoltage;
   for (let i = 0; i < slotCount; i++) {
-    put(voltages, i, u);
-    put(byVoltages, i, uByVoltage);
-    put(byCurrents, i, uByCurrent);
-    const k = wholeAt(sourcesAt, i);
-    if (k >= 0 && wholeAt(actives, k) == 1) {
+    put(voltage, i, u);
+    put(byBottomVoltage, i, uByVoltage);
+    put(byTotalCurrent, i, uByCurrent);
+    const k = wholeAt(sourceAt, i);
+    if (k >= 0 && wholeAt(active, k) == 1) {
       const w = at(sourceWeight, k);
-      const contact = at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1) + at(ownSpreadings, i);
+      const contact = at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1) + at(ownSpreading, i);
       const fed = w * totalFed;
       put(sourceCurrent, k, fed);
       c += fed;
       cByCurrent += w;
-      mean += part * (u + at(contactVoltages, i) + fed * contact);
+      mean += part * (u + at(contactVoltage, i) + fed * contact);
       byVoltage += part * uByVoltage;
       byCurrent += part * (uByCurrent + w * contact);
     }
-    const l = wholeAt(loadsAt, i);
+    const l = wholeAt(loadAt, i);
     if (l >= 0) {
-      const p = power * at(shares, l);
-      const contact = at(loadResistances, 2 * l) + at(loadResistances, 2 * l + 1) + at(ownSpreadings, i);
-      const atContact = u + at(contactVoltages, i);
+      const p = power * at(share, l);
+      const contact = at(loadResistance, 2 * l) + at(loadResistance, 2 * l + 1) + at(ownSpreading, i);
+      const atContact = u + at(contactVoltage, i);
       const discriminant = atContact * atContact - 4 * p * contact;
       if (!(atContact > 0 && discriminant > 0)) return false;
       const root = sqrt(discriminant);
       const current = drawn(p, atContact, root);
-      put(loadCurrents, l, current);
+      put(loadCurrent, l, current);
       straight = min(straight, root - 0.7 * atContact);
       lowest = min(lowest, atContact + root);
       total += current;
       c -= current;
       const slope = current / root;
-      put(loadSlopes, l, slope);
+      put(loadSlope, l, slope);
       cByVoltage += slope * uByVoltage;
       cByCurrent += slope * uByCurrent;
     }
     if (i < last) {
-      put(segmentCurrents, i, c);
-      const r = at(loopResistances, i);
+      put(segmentCurrent, i, c);
+      const r = at(loopResistance, i);
       u -= r * c;
       uByVoltage -= r * cByVoltage;
       uByCurrent -= r * cByCurrent;

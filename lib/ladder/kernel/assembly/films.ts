@@ -40,16 +40,9 @@ function assembleBetween(first: i32, end: i32, radiant: f64): void {
 function assembleFrom(first: i32, end: i32, radiant: f64, isFilled: bool): i32 {
   // In locals, which stay in registers; so in the other inner loops.
   const factor = both(filmFactor);
-  const temperatures = temperature;
-  const airs = air;
-  const tableOfs = tableOf;
-  const blacks = black;
-  const heats = heat;
-  const slopes = heatSlope;
-  const pulls = airPull;
   for (let i = first; i < end; i++) {
-    const here = at(airs, i);
-    const t = pair(temperatures, i);
+    const here = at(air, i);
+    const t = pair(temperature, i);
     const root = f64x2.sqrt(minus(t, both(here)));
     const place = times(minus(root, both(ROOT_MIN)), both(ROOTS_PER_UNIT));
     const airPlace = (here - AIR_MIN) * AIR_PER_KELVIN;
@@ -63,8 +56,8 @@ function assembleFrom(first: i32, end: i32, radiant: f64, isFilled: bool): i32 {
     const cell = f64x2.floor(place);
     const cells = plus(cell, both(WHOLE));
     const row = wholeOf(airCell) * ROOT_CELLS;
-    const a = <usize>wholeAt(tableOfs, 2 * i) + (<usize>(row + i32x4.extract_lane(cells, 0)) << CELL_SHIFT);
-    const b = <usize>wholeAt(tableOfs, 2 * i + 1) + (<usize>(row + i32x4.extract_lane(cells, 2)) << CELL_SHIFT);
+    const a = <usize>wholeAt(tableOf, 2 * i) + (<usize>(row + i32x4.extract_lane(cells, 0)) << CELL_SHIFT);
+    const b = <usize>wholeAt(tableOf, 2 * i + 1) + (<usize>(row + i32x4.extract_lane(cells, 2)) << CELL_SHIFT);
     // An empty cell.
     if ((load<i64>(a) == 0 || load<i64>(b) == 0) && !(isFilled && i == first)) return i;
     // Coefficients of a cell are `[power of the air × power of the root]`: two powers of the root in one register.
@@ -80,16 +73,16 @@ function assembleFrom(first: i32, end: i32, radiant: f64, isFilled: bool): i32 {
     const convection = cubic(p0, p1, p2, p3, x);
     const along = plusTimes(p1, x, plus(plus(p2, p2), times(both(3), times(x, p3))));
     const slope = over(times(along, both(0.5 * ROOTS_PER_UNIT)), root);
-    const emission = pair(blacks, i);
+    const emission = pair(black, i);
     const square = times(t, t);
     const other = radiant > 0 ? radiant : here;
     const otherSquare = other * other;
     const radiation = times(emission, minus(times(square, square), both(otherSquare * otherSquare)));
     const pull = times(factor, slope);
-    setPair(heats, i, plus(times(factor, convection), radiation));
-    setPair(slopes, i, plus(pull, times(times(both(4), emission), times(square, t))));
+    setPair(heat, i, plus(times(factor, convection), radiation));
+    setPair(heatSlope, i, plus(pull, times(times(both(4), emission), times(square, t))));
     // What radiates to surroundings of their own temperature does not feel the air. That films depend on it a little is left out.
-    setPair(pulls, i, radiant > 0 ? pull : plusTimes(pull, emission, both(4 * otherSquare * other)));
+    setPair(airPull, i, radiant > 0 ? pull : plusTimes(pull, emission, both(4 * otherSquare * other)));
   }
   return end;
 }

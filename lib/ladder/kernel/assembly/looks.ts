@@ -73,44 +73,39 @@ function look(s: i32): void {
 
 /** Currents, voltages and heats of contacts of a state. @returns V, by how much any load sees another voltage */
 function feed(s: i32): f64 {
-  const more = injected;
-  const volts = voltage;
-  const currents = segmentCurrent;
-  const own = ownCurrent;
-  const ohms = loopResistance;
   const last = slotCount - 1;
-  clear(more, slotCount);
+  clear(injected, slotCount);
   for (let k = 0; k < sourceCount; k++) {
     const fed = at(stateWeight, STATES_AT_ONCE * k + s) * totalCurrent;
     put(sourceCurrent, k, fed);
-    put(more, wholeAt(sourceNode, k), fed - at(ownFed, k));
+    put(injected, wholeAt(sourceNode, k), fed - at(ownFed, k));
   }
   feedOtherwise();
   let u: f64 = 0;
   let c: f64 = 0;
   for (let i = 0; i < last; i++) {
-    put(volts, i, at(ownVoltage, i) + u);
-    c += at(more, i);
-    put(currents, i, at(own, i) + c);
-    u -= at(ohms, i) * c;
+    put(voltage, i, at(ownVoltage, i) + u);
+    c += at(injected, i);
+    put(segmentCurrent, i, at(ownCurrent, i) + c);
+    u -= at(loopResistance, i) * c;
   }
-  put(volts, last, at(ownVoltage, last) + u);
+  put(voltage, last, at(ownVoltage, last) + u);
   let sum: f64 = 0;
   let count = 0;
   for (let k = 0; k < sourceCount; k++) {
     const fed = at(sourceCurrent, k);
     if (fed == 0) continue;
     const i = wholeAt(sourceNode, k);
-    sum += at(volts, i) + at(edgeVoltage, i) + fed * (at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1));
+    sum += at(voltage, i) + at(edgeVoltage, i) + fed * (at(sourceResistance, 2 * k) + at(sourceResistance, 2 * k + 1));
     count++;
   }
   const level = setVoltage - sum / <f64>count;
   // Two slots fill a register.
-  for (let k = 0; 2 * k < slotCount; k++) setPair(volts, k, plus(pair(volts, k), both(level)));
+  for (let k = 0; 2 * k < slotCount; k++) setPair(voltage, k, plus(pair(voltage, k), both(level)));
   let moved: f64 = 0;
   for (let l = 0; l < loadCount; l++) {
     const i = wholeAt(loadNode, l);
-    moved = max(moved, abs(at(volts, i) - at(ownVoltage, i) + (at(edgeVoltage, i) - at(ownEdgeVoltage, i))));
+    moved = max(moved, abs(at(voltage, i) - at(ownVoltage, i) + (at(edgeVoltage, i) - at(ownEdgeVoltage, i))));
   }
   return moved;
 }

@@ -62,17 +62,6 @@ export function mount(
   let total: f64 = 0;
   for (let u = 0; u < count; u++) if (at(unitAt(u), IS_SOURCE) == 0) total += at(unitAt(u), POWER);
   if (!(total > 0)) return NO_LOAD;
-  const loadsAt = loadAt;
-  const sourcesAt = sourceAt;
-  const loadNodes = loadNode;
-  const loadResistances = loadResistance;
-  const loadThermalResistances = loadThermalResistance;
-  const loadHeatShares = loadHeatShare;
-  const loadEdgeHeights = loadEdgeHeight;
-  const shares = share;
-  const airSlopes = airSlope;
-  const unitConductances = unitConductance;
-  const unitRises = unitRise;
   let loads = 0;
   let sources = 0;
   let atEdge = 0;
@@ -88,22 +77,22 @@ export function mount(
     const contact = slotOf(at(unit, CONTACT_SLOT));
     if (bottom == 0 || top == 0 || contact == 0) return LEAVES_RACK;
     const node = contact - 1;
-    if (wholeAt(loadsAt, node) >= 0 || wholeAt(sourcesAt, node) >= 0) return TWO_CONTACTS;
+    if (wholeAt(loadAt, node) >= 0 || wholeAt(sourceAt, node) >= 0) return TWO_CONTACTS;
     if (at(unit, IS_SOURCE) == 0) {
-      addContact(loads, unit, node, contactFactor, loadNodes, loadResistances, loadThermalResistances, loadHeatShares, loadEdgeHeights);
-      putWhole(loadsAt, node, loads);
+      addContact(loads, unit, node, contactFactor, loadNode, loadResistance, loadThermalResistance, loadHeatShare, loadEdgeHeight);
+      putWhole(loadAt, node, loads);
       const part = at(unit, POWER) / total;
-      put(shares, loads, part);
-      loadSpotAtMost = max(loadSpotAtMost, spotOf(loads, loadResistances, loadThermalResistances));
+      put(share, loads, part);
+      loadSpotAtMost = max(loadSpotAtMost, spotOf(loads, loadResistance, loadThermalResistance));
       const perSlot = (exhaustRise * part) / height;
       airSlopeAtMost = max(airSlopeAtMost, abs(perSlot));
-      for (let i = bottom - 1; i < top; i++) put(airSlopes, i, perSlot);
+      for (let i = bottom - 1; i < top; i++) put(airSlope, i, perSlot);
       loads++;
     } else {
       addContact(
         sources, unit, node, contactFactor, sourceNode, sourceResistance, sourceThermalResistance, sourceHeatShare, sourceEdgeHeight);
       sourceSpotAtMost = max(sourceSpotAtMost, spotOf(sources, sourceResistance, sourceThermalResistance));
-      putWhole(sourcesAt, node, sources);
+      putWhole(sourceAt, node, sources);
       put(sharingWeight, sources, at(unit, SHARING_WEIGHT));
       put(maxCurrent, sources, at(unit, MAX_CURRENT));
       put(maxPower, sources, at(unit, MAX_POWER));
@@ -111,8 +100,8 @@ export function mount(
       sources++;
     }
     const rise = at(unit, HEAT_RISE);
-    put(unitConductances, node, at(unit, HEAT_CONDUCTANCE));
-    put(unitRises, node, rise);
+    put(unitConductance, node, at(unit, HEAT_CONDUCTANCE));
+    put(unitRise, node, rise);
     if (rise > 0 && at(unit, HEAT_CONDUCTANCE) > 0) touch(at(airBase, node) + rise);
     const patchHeight = at(unit, EDGE_HEIGHT);
     if (patchHeight > 0) {

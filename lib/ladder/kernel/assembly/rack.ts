@@ -70,11 +70,8 @@ export function staysCool(): bool {
 
 /** Air beside the bar at a total load power, W. */
 export function setAir(power: f64): void {
-  const airs = air;
-  const bases = airBase;
-  const slopes = airSlope;
   const watts = both(power);
   // Two slots fill a register.
-  for (let k = 0; 2 * k < slotCount; k++) setPair(airs, k, plusTimes(pair(bases, k), pair(slopes, k), watts));
+  for (let k = 0; 2 * k < slotCount; k++) setPair(air, k, plusTimes(pair(airBase, k), pair(airSlope, k), watts));
 }
 

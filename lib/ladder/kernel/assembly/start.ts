@@ -91,10 +91,6 @@ export function forgetStart(): void {
  * `stateWeight` holds what part of the current each source feeds in each of them, `squares` is left for the host.
  */
 export function squaredCurrents(): void {
-  const sourcesAt = sourceAt;
-  const loadsAt = loadAt;
-  const weights = stateWeight;
-  const shares = share;
   const last = slotCount - 1;
   let c0 = both(0);
   let c1 = both(0);
@@ -105,17 +101,17 @@ export function squaredCurrents(): void {
   let s2 = both(0);
   let s3 = both(0);
   for (let i = 0; i < last; i++) {
-    const k = wholeAt(sourcesAt, i);
+    const k = wholeAt(sourceAt, i);
     if (k >= 0) {
       const row = (STATES_AT_ONCE >> 1) * k;
-      c0 = plus(c0, pair(weights, row));
-      c1 = plus(c1, pair(weights, row + 1));
-      c2 = plus(c2, pair(weights, row + 2));
-      c3 = plus(c3, pair(weights, row + 3));
+      c0 = plus(c0, pair(stateWeight, row));
+      c1 = plus(c1, pair(stateWeight, row + 1));
+      c2 = plus(c2, pair(stateWeight, row + 2));
+      c3 = plus(c3, pair(stateWeight, row + 3));
     }
-    const l = wholeAt(loadsAt, i);
+    const l = wholeAt(loadAt, i);
     if (l >= 0) {
-      const taken = both(at(shares, l));
+      const taken = both(at(share, l));
       c0 = minus(c0, taken);
       c1 = minus(c1, taken);
       c2 = minus(c2, taken);

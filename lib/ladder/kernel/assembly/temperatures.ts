@@ -20,14 +20,6 @@ export let largestChange: f64 = 0;
  * @returns false where the matrix is no M-matrix
  */
 export function linearise(power: f64, currentOrder: f64): bool {
-  const temperatures = temperature;
-  const segmentCurrents = segmentCurrent;
-  const segmentOffsets = segmentOffset;
-  const segmentSlopes = segmentSlope;
-  const segmentConductances = segmentConductance;
-  const changes = change;
-  const rates = rate;
-  const multipliers = multiplier;
   const last = slotCount - 1;
   const middle = slotCount >> 1;
   const heatRate = both((2 * currentOrder) / power);
@@ -51,15 +43,15 @@ export function linearise(power: f64, currentOrder: f64): bool {
   let aboveForward = zero;
   let aboveForwardRate = zero;
   for (let i = 0; i < middle; i++) {
-    const here = pair(temperatures, i);
-    const next = pair(temperatures, i + 1);
+    const here = pair(temperature, i);
+    const next = pair(temperature, i + 1);
     const slope = lossSlope(i);
-    const amperes = at(segmentCurrents, i);
+    const amperes = at(segmentCurrent, i);
     const halfSquare = both(0.5 * amperes * amperes);
-    const perKelvin = pair(segmentSlopes, i);
-    const joule = times(halfSquare, plusTimes(pair(segmentOffsets, i), perKelvin, plus(here, next)));
+    const perKelvin = pair(segmentSlope, i);
+    const joule = times(halfSquare, plusTimes(pair(segmentOffset, i), perKelvin, plus(here, next)));
     const jouleSlope = times(halfSquare, perKelvin);
-    const along = pair(segmentConductances, i);
+    const along = pair(segmentConductance, i);
     const flow = times(along, minus(here, next));
     const diagonal = minus(along, jouleSlope);
     const own = minus(slope, pair(spreadingHeatSlope, i));
@@ -75,21 +67,21 @@ export function linearise(power: f64, currentOrder: f64): bool {
     belowJoule = joule;
     belowCoupling = plus(along, jouleSlope);
     belowMultiplier = times(belowCoupling, inverse);
-    setPair(multipliers, i, belowMultiplier);
-    setPair(changes, i, times(belowForward, inverse));
-    setPair(rates, i, times(belowForwardRate, inverse));
+    setPair(multiplier, i, belowMultiplier);
+    setPair(change, i, times(belowForward, inverse));
+    setPair(rate, i, times(belowForwardRate, inverse));
 
     const j = last - i;
     if (j == middle) break;
-    const there = pair(temperatures, j);
-    const before = pair(temperatures, j - 1);
+    const there = pair(temperature, j);
+    const before = pair(temperature, j - 1);
     const slopeThere = lossSlope(j);
-    const amperesThere = at(segmentCurrents, j - 1);
+    const amperesThere = at(segmentCurrent, j - 1);
     const halfSquareThere = both(0.5 * amperesThere * amperesThere);
-    const perKelvinThere = pair(segmentSlopes, j - 1);
-    const jouleThere = times(halfSquareThere, plusTimes(pair(segmentOffsets, j - 1), perKelvinThere, plus(there, before)));
+    const perKelvinThere = pair(segmentSlope, j - 1);
+    const jouleThere = times(halfSquareThere, plusTimes(pair(segmentOffset, j - 1), perKelvinThere, plus(there, before)));
     const jouleSlopeThere = times(halfSquareThere, perKelvinThere);
-    const alongThere = pair(segmentConductances, j - 1);
+    const alongThere = pair(segmentConductance, j - 1);
     const flowThere = times(alongThere, minus(there, before));
     const diagonalThere = minus(alongThere, jouleSlopeThere);
     const ownThere = minus(slopeThere, pair(spreadingHeatSlope, j));
@@ -105,11 +97,11 @@ export function linearise(power: f64, currentOrder: f64): bool {
     aboveJoule = jouleThere;
     aboveCoupling = plus(alongThere, jouleSlopeThere);
     aboveMultiplier = times(aboveCoupling, inverseThere);
-    setPair(multipliers, j - 1, aboveMultiplier);
-    setPair(changes, j, times(aboveForward, inverseThere));
-    setPair(rates, j, times(aboveForwardRate, inverseThere));
+    setPair(multiplier, j - 1, aboveMultiplier);
+    setPair(change, j, times(aboveForward, inverseThere));
+    setPair(rate, j, times(aboveForwardRate, inverseThere));
   }
-  const here = pair(temperatures, middle);
+  const here = pair(temperature, middle);
   const slope = lossSlope(middle);
   const couplings = plus(times(belowCoupling, belowMultiplier), times(aboveCoupling, aboveMultiplier));
   const pivot = minus(plus(minus(slope, pair(spreadingHeatSlope, middle)), plus(belowDiagonal, aboveDiagonal)), couplings);
@@ -124,28 +116,28 @@ export function linearise(power: f64, currentOrder: f64): bool {
   let belowRate = times(plus(source, movedRate), inverse);
   let above = below;
   let aboveRate = belowRate;
-  setPair(changes, middle, below);
-  setPair(rates, middle, belowRate);
+  setPair(change, middle, below);
+  setPair(rate, middle, belowRate);
   let hottest = plus(here, below);
   let largest = f64x2.abs(below);
   let fastest = f64x2.abs(belowRate);
   for (let i = middle - 1; i >= 0; i--) {
-    const m = pair(multipliers, i);
-    below = plusTimes(pair(changes, i), m, below);
-    belowRate = plusTimes(pair(rates, i), m, belowRate);
-    setPair(changes, i, below);
-    setPair(rates, i, belowRate);
-    hottest = f64x2.pmax(hottest, plus(pair(temperatures, i), below));
+    const m = pair(multiplier, i);
+    below = plusTimes(pair(change, i), m, below);
+    belowRate = plusTimes(pair(rate, i), m, belowRate);
+    setPair(change, i, below);
+    setPair(rate, i, belowRate);
+    hottest = f64x2.pmax(hottest, plus(pair(temperature, i), below));
     largest = f64x2.pmax(largest, f64x2.abs(below));
     fastest = f64x2.pmax(fastest, f64x2.abs(belowRate));
     const j = last - i;
     if (j == middle) continue;
-    const mThere = pair(multipliers, j - 1);
-    above = plusTimes(pair(changes, j), mThere, above);
-    aboveRate = plusTimes(pair(rates, j), mThere, aboveRate);
-    setPair(changes, j, above);
-    setPair(rates, j, aboveRate);
-    hottest = f64x2.pmax(hottest, plus(pair(temperatures, j), above));
+    const mThere = pair(multiplier, j - 1);
+    above = plusTimes(pair(change, j), mThere, above);
+    aboveRate = plusTimes(pair(rate, j), mThere, aboveRate);
+    setPair(change, j, above);
+    setPair(rate, j, aboveRate);
+    hottest = f64x2.pmax(hottest, plus(pair(temperature, j), above));
     largest = f64x2.pmax(largest, f64x2.abs(above));
     fastest = f64x2.pmax(fastest, f64x2.abs(aboveRate));
   }
@@ -181,17 +173,13 @@ export function linearise(power: f64, currentOrder: f64): bool {
  * @returns the largest move, K
  */
 export function moveTemperatures(step: f64, voltageFactor: f64): f64 {
-  const temperatures = temperature;
-  const changes = change;
-  const rates = rate;
-  const contactVoltages = contactVoltage;
   // Two slots fill a register.
-  for (let k = 0; 2 * k < slotCount; k++) setPair(contactVoltages, k, times(both(voltageFactor), pair(contactVoltages, k)));
+  for (let k = 0; 2 * k < slotCount; k++) setPair(contactVoltage, k, times(both(voltageFactor), pair(contactVoltage, k)));
   let largest = both(0);
   for (let i = 0; i < slotCount; i++) {
-    const delta = plusTimes(pair(changes, i), pair(rates, i), both(step));
+    const delta = plusTimes(pair(change, i), pair(rate, i), both(step));
     largest = f64x2.pmax(largest, f64x2.abs(delta));
-    setPair(temperatures, i, plus(pair(temperatures, i), delta));
+    setPair(temperature, i, plus(pair(temperature, i), delta));
   }
   return max(f64x2.extract_lane(largest, 0), f64x2.extract_lane(largest, 1));
 }
