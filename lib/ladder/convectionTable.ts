@@ -24,6 +24,8 @@ const AIR_CELLS = (AIR_MAX - AIR_MIN) / AIR_STEP;
 const CELL = 16;
 /** Doubles of a whole table, `[air cell × root cell × coefficient]`. */
 export const TABLE_LENGTH = AIR_CELLS * ROOT_CELLS * CELL;
+/** Numbers kept of a node of the grid. */
+const CORNER = 4;
 /** K, step of the differences along the air temperature. */
 const DIFFERENCE = 0.5;
 
@@ -51,6 +53,9 @@ export class ConvectionTable {
   private readonly one = {
     temperature: new Float64Array(1), air: new Float64Array(1), heat: new Float64Array(1), slope: new Float64Array(1),
   };
+
+  /** `[air node × root node × CORNER]`; of zeros where not known yet. What is not written takes no memory. */
+  private readonly corners = new Float64Array(CORNER * (ROOT_CELLS + 1) * (AIR_CELLS + 1));
 
   /** @param cells the table's memory, of TABLE_LENGTH; cells of zeros are not filled yet */
   constructor(private readonly surface: Surface, private readonly cells: Float64Array = new Float64Array(TABLE_LENGTH)) {}
@@ -133,8 +138,15 @@ export class ConvectionTable {
     }
   }
 
-  /** Heat, and its differences along the root, the air and both, per cell, at a node of the grid. */
+  /** Heat, and its differences along the root, the air and both, per cell, at a node of the grid: four cells share it. */
   private corner(i: number, j: number): readonly [number, number, number, number] {
+    const { corners } = this;
+    const at = CORNER * (j * (ROOT_CELLS + 1) + i);
+    if (corners[at] === 0) corners.set(this.cornerByLaws(i, j), at);
+    return [corners[at], corners[at + 1], corners[at + 2], corners[at + 3]];
+  }
+
+  private cornerByLaws(i: number, j: number): readonly [number, number, number, number] {
     const root = ROOT_MIN + i / ROOTS_PER_UNIT;
     const air = AIR_MIN + j * AIR_STEP;
     const here = this.byLaws(air + root * root, air);

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 
-const main = resolve('dist/cli/main.js');
+const main = resolve('dist/program/main.js');
 const folder = mkdtempSync(join(tmpdir(), 'slotcast-cli-'));
 const demo = join(folder, 'demo');
 cpSync('data-demo', demo, { recursive: true });

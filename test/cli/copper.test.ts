@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 
-const main = resolve('dist/cli/main.js');
+const main = resolve('dist/program/main.js');
 const demo = resolve('data-demo/deep-bar-copper.json');
 const study = resolve('data-demo/deep-bar-anywhere.json');
 const folder = mkdtempSync(join(tmpdir(), 'slotcast-copper-'));

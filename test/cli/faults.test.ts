@@ -11,7 +11,7 @@ const folder = mkdtempSync(join(tmpdir(), 'slotcast-faults-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const ARGS = ['study', 'data-demo/plain-bar-even.json', '--scenarios', '2000', '--batch', '100', '--workers', '2', '--quiet'];
-const sound = resolve('dist/cli/main.js');
+const sound = resolve('dist/program/main.js');
 
 beforeAll(() => {
   cpSync('data-demo', join(folder, 'data-demo'), { recursive: true });
@@ -28,9 +28,9 @@ function withWorker(name: string, deed: string): string {
   cpSync('dist', join(home, 'dist'), { recursive: true });
   cpSync('package.json', join(home, 'package.json'));
   symlinkSync(resolve('node_modules'), join(home, 'node_modules'), 'junction');
-  appendFileSync(join(home, 'dist', 'study', 'worker.js'),
+  appendFileSync(join(home, 'dist', 'program', 'worker.js'),
     `\nconst fill = exports.default;\nexports.default = (span) => { if (span.from >= 500) { ${deed} } return fill(span); };\n`);
-  return join(home, 'dist', 'cli', 'main.js');
+  return join(home, 'dist', 'program', 'main.js');
 }
 
 function expectSameAsWhole(out: string): void {

@@ -18,7 +18,7 @@ const NAMES = {
 };
 
 function slotcast(...args: string[]) {
-  const run = spawnSync(process.execPath, [resolve('dist/cli/main.js'), ...args], { cwd: folder, encoding: 'utf8' });
+  const run = spawnSync(process.execPath, [resolve('dist/program/main.js'), ...args], { cwd: folder, encoding: 'utf8' });
   return { code: run.status, out: run.stdout, err: run.stderr };
 }
 

@@ -8,7 +8,7 @@ import { join, resolve } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { randomStream } from '../../lib/draw/randomStream.js';
 
-const main = resolve('dist/cli/main.js');
+const main = resolve('dist/program/main.js');
 const folder = mkdtempSync(join(tmpdir(), 'slotcast-killed-'));
 const KILLS = Number(process.env.KILLS ?? 8);
 const ARGS = ['study', 'demo/deep-bar-anywhere.json', '--scenarios', '3000', '--batch', '60', '--workers', '2'];

@@ -9,7 +9,7 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 const STUDY = 'data-demo/deep-bar-anywhere.json';
 
 function peak(...args: string[]) {
-  const run = spawnSync(process.execPath, [resolve('dist/cli/main.js'), 'peak', STUDY, '--scenario', '17', ...args], { encoding: 'utf8' });
+  const run = spawnSync(process.execPath, [resolve('dist/program/main.js'), 'peak', STUDY, '--scenario', '17', ...args], { encoding: 'utf8' });
   return { code: run.status, out: run.stdout, err: run.stderr };
 }
 

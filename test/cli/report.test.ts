@@ -8,7 +8,7 @@ import { formatNumber, kilowattDecimals } from '../../lib/figure/index.js';
 import { chromiumPath } from '../../lib/report/index.js';
 import type { Summary } from '../../lib/study/index.js';
 
-const main = resolve('dist/cli/main.js');
+const main = resolve('dist/program/main.js');
 const folder = mkdtempSync(join(tmpdir(), 'slotcast-reported-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 

@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 
-const main = resolve('dist/cli/main.js');
+const main = resolve('dist/program/main.js');
 const demo = resolve('data-demo');
 const folder = mkdtempSync(join(tmpdir(), 'slotcast-worst-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));

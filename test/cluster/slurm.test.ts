@@ -6,7 +6,7 @@ import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { afterAll, describe, expect, it } from 'vitest';
 
-const main = resolve('dist/cli/main.js');
+const main = resolve('dist/program/main.js');
 const isThere = process.getuid?.() === 0
   && ['munged', 'slurmctld', 'slurmd', 'sbatch', 'scancel', 'squeue'].every((program) => spawnSync('which', [program]).status === 0);
 if (!isThere) console.log('The test of the Slurm files is skipped: it needs Slurm, munge, and leave to start them.');

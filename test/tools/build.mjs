@@ -1,5 +1,6 @@
 /**
- * Builds lib into dist (once, CommonJS with declarations) and links the package under its own name, so that
+ * Builds lib into dist (once, CommonJS with declarations), the command line once more as a program of few files in
+ * dist/program, which starts in half the time, and links the package under its own name, so that
  * `slotcast` resolves from this folder, from tests and from notebooks as it does for a user who installed it.
  * Skips the compiler where dist is newer than every source.
  */
@@ -7,6 +8,7 @@ import { spawnSync } from 'node:child_process';
 import { existsSync, lstatSync, readdirSync, rmSync, statSync, symlinkSync, utimesSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { bundleProgram } from './program.mjs';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
 const stamp = join(root, 'dist', '.built');
@@ -32,6 +34,7 @@ if (!existsSync(stamp) || statSync(stamp).mtimeMs < inputs) {
   const compiler = join(root, 'node_modules', 'typescript', 'bin', 'tsc');
   const run = spawnSync(process.execPath, [compiler, '-p', join(root, 'tsconfig.build.json')], { stdio: 'inherit' });
   if (run.status !== 0) process.exit(run.status ?? 1);
+  await bundleProgram();
   writeFileSync(stamp, '');
   const now = new Date();
   utimesSync(stamp, now, now);
