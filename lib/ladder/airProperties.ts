@@ -26,12 +26,12 @@ export function pressureAtAltitude(altitude: number): number {
 
 /** Thermal conductivity, W/(m·K): 0.0241·(T/273)^1.5·(273+194)/(T+194) (White, Viscous Fluid Flow, table 1-3). */
 export function airConductivity(temperature: number): number {
-  return finite(0.0241 * (temperature / 273) ** 1.5 * ((273 + 194) / (temperature + 194)), `conductivity of air at ${temperature} K`);
+  return finite(0.0241 * (temperature / 273) ** 1.5 * ((273 + 194) / (temperature + 194)), () => `conductivity of air at ${temperature} K`);
 }
 
 /** Dynamic viscosity, Pa·s: 1.716e-5·(T/273)^1.5·(273+111)/(T+111) (White, Viscous Fluid Flow, table 1-2). */
 export function airViscosity(temperature: number): number {
-  return finite(1.716e-5 * (temperature / 273) ** 1.5 * ((273 + 111) / (temperature + 111)), `viscosity of air at ${temperature} K`);
+  return finite(1.716e-5 * (temperature / 273) ** 1.5 * ((273 + 111) / (temperature + 111)), () => `viscosity of air at ${temperature} K`);
 }
 
 /** Properties of air at a film temperature (K) and pressure (Pa). */

@@ -12,5 +12,5 @@ import { finite } from './finite.js';
  */
 export function channelNusselt(elenbaas: number): number {
   if (elenbaas <= 0) return 0;
-  return finite(elenbaas / Math.sqrt(576 + 2.873 * elenbaas * Math.sqrt(elenbaas)), `channel at El = ${elenbaas}`);
+  return finite(elenbaas / Math.sqrt(576 + 2.873 * elenbaas * Math.sqrt(elenbaas)), () => `channel at El = ${elenbaas}`);
 }

@@ -17,5 +17,5 @@ export function churchillChuPrandtlTerm(prandtl: number): number {
  */
 export function churchillChuNusselt(rayleigh: number, prandtl: number): number {
   return finite(
-    (0.825 + (0.387 * rayleigh ** (1 / 6)) / churchillChuPrandtlTerm(prandtl)) ** 2, `plate at Ra = ${rayleigh}, Pr = ${prandtl}`);
+    (0.825 + (0.387 * rayleigh ** (1 / 6)) / churchillChuPrandtlTerm(prandtl)) ** 2, () => `plate at Ra = ${rayleigh}, Pr = ${prandtl}`);
 }

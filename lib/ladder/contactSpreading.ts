@@ -29,7 +29,7 @@ export const SPREADING_REACH = 1.5;
 /** Potential of a strip's edge at distance d from a unit current put in there, per unit of sheet resistance, above the depth's mean. */
 export function edgePotential(distance: number, depth: number): number {
   if (distance > SPREADING_REACH * depth) return 0;
-  return finite(-Math.log(-Math.expm1((-Math.PI * distance) / depth)) / Math.PI, `edge ${distance} m away, depth ${depth} m`);
+  return finite(-Math.log(-Math.expm1((-Math.PI * distance) / depth)) / Math.PI, () => `edge ${distance} m away, depth ${depth} m`);
 }
 
 /**
@@ -39,7 +39,7 @@ export function edgePotential(distance: number, depth: number): number {
 export function patchMean(height: number, depth: number): number {
   const square = (Math.PI * Math.min(1, height / depth)) ** 2;
   return finite(
-    (-0.5 * Math.log(square) + 1.5 - square / 144 + square ** 2 / 43200 - square ** 3 / 5080320) / Math.PI, patchWords(height, depth));
+    (-0.5 * Math.log(square) + 1.5 - square / 144 + square ** 2 / 43200 - square ** 3 / 5080320) / Math.PI, () => patchWords(height, depth));
 }
 
 /** M: the same in the middle of the patch, over all its points as seen from there. */
@@ -47,7 +47,7 @@ export function patchMiddle(height: number, depth: number): number {
   const square = (Math.PI * Math.min(1, height / depth)) ** 2;
   return finite(
     (-0.5 * Math.log(square / 4) + 1 - square / 288 + square ** 2 / 230400 - square ** 3 / 81285120) / Math.PI,
-    patchWords(height, depth));
+    () => patchWords(height, depth));
 }
 
 function patchWords(height: number, depth: number): string {

@@ -13,5 +13,5 @@ export const TRANSITION_REYNOLDS = 5e5;
 export function flatPlateNusselt(reynolds: number, prandtl: number): number {
   const cubeRootPrandtl = Math.cbrt(prandtl);
   const factor = reynolds <= TRANSITION_REYNOLDS ? 0.664 * Math.sqrt(reynolds) : 0.037 * reynolds ** 0.8 - 871;
-  return finite(factor * cubeRootPrandtl, `plate at Re = ${reynolds}, Pr = ${prandtl}`);
+  return finite(factor * cubeRootPrandtl, () => `plate at Re = ${reynolds}, Pr = ${prandtl}`);
 }

@@ -8,5 +8,5 @@ import { finite } from './finite.js';
  * @param length m
  */
 export function handbookFilmFactor(length: number, face: 'vertical' | 'horizontal'): number {
-  return finite((face === 'vertical' ? 7.66 : 5.92) / (length * 1000) ** 0.25, `face of ${length} m`);
+  return finite((face === 'vertical' ? 7.66 : 5.92) / (length * 1000) ** 0.25, () => `face of ${length} m`);
 }

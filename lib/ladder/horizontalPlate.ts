@@ -6,5 +6,5 @@ import { finite } from './finite.js';
  * Source: McAdams (1954); Incropera, eqs. 9.30 and 9.32 (5th edition).
  */
 export function horizontalPlateNusselt(rayleigh: number, facing: 'up' | 'down'): number {
-  return finite((facing === 'up' ? 0.54 : 0.27) * rayleigh ** 0.25, `plate at Ra = ${rayleigh}`);
+  return finite((facing === 'up' ? 0.54 : 0.27) * rayleigh ** 0.25, () => `plate at Ra = ${rayleigh}`);
 }

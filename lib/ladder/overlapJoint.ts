@@ -28,5 +28,5 @@ export function overlapJointResistance(joint: OverlapJoint): number {
     if (!(value > 0 && Number.isFinite(value))) throw new RangeError(`${name} ${value}: must be above 0`);
   }
   const decay = Math.sqrt((2 * r * width) / contactResistivity);
-  return finite((r * length) / 2 + r / decay / Math.tanh((decay * length) / 2), `joint ${JSON.stringify(joint)}`);
+  return finite((r * length) / 2 + r / decay / Math.tanh((decay * length) / 2), () => `joint ${JSON.stringify(joint)}`);
 }

@@ -15,7 +15,7 @@ import { finite } from './finite.js';
 export function slenderBarFactor(grashof: number, prandtl: number, slenderness: number): number {
   const { scale, order } = slenderBarLaw(prandtl);
   return finite(
-    1 + scale * (slenderness / grashof ** 0.25) ** order, `bar at Gr = ${grashof}, Pr = ${prandtl}, L/D = ${slenderness}`);
+    1 + scale * (slenderness / grashof ** 0.25) ** order, () => `bar at Gr = ${grashof}, Pr = ${prandtl}, L/D = ${slenderness}`);
 }
 
 /** f = 1 + scale·(L/D·Gr^(−1/4))^order. */
