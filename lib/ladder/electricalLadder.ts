@@ -25,7 +25,6 @@
  * (kernel/assembly/droop.ts).
  */
 import type { Kernel } from './kernel/kernel.js';
-import { STATES_AT_ONCE } from './kernel/layout.js';
 
 /** Closure relative to the total current and to the set voltage where temperatures are to settle to rounding. */
 export const FINE_CLOSURE = 1e-12;
@@ -40,13 +39,6 @@ export class ElectricalLadder {
 
   /** 1 for a source in service, `[source]`. */
   private readonly inService: Int32Array;
-  private readonly sharingWeight: Float64Array;
-  /** Part of the current that a source feeds in a state, `[source × STATES_AT_ONCE]`. */
-  private readonly stateWeight: Float64Array;
-  private readonly squares: Float64Array;
-  /** W: what states looked at seem to carry, and what they surely do, `[STATES_AT_ONCE]`. */
-  private readonly seems: Float64Array;
-  private readonly surely: Float64Array;
 
   constructor(private readonly kernel: Kernel) {
     const { slotCount } = kernel;
@@ -54,11 +46,6 @@ export class ElectricalLadder {
     this.contactVoltage = kernel.numbers('contactVoltage');
     this.voltage = kernel.numbers('voltage');
     this.inService = kernel.wholes('active');
-    this.sharingWeight = kernel.numbers('sharingWeight');
-    this.stateWeight = kernel.numbers('stateWeight');
-    this.squares = kernel.numbers('squares');
-    this.seems = kernel.numbers('seems');
-    this.surely = kernel.numbers('surely');
   }
 
   /**
@@ -68,52 +55,6 @@ export class ElectricalLadder {
   setState(active: readonly number[], startFromLast = false): void {
     for (let k = 0; k < active.length; k++) this.inService[k] = active[k];
     this.kernel.call.setState(startFromLast);
-  }
-
-  /**
-   * How much current the bar carries in some states, STATES_AT_ONCE at most from the state `first` on: the sum of its squares
-   * along the bar, A² per W² and V². Overwritten by the next call.
-   */
-  squaredCurrents(states: readonly { readonly active: readonly number[] }[], first: number): Float64Array {
-    this.layWeights(states, first);
-    this.kernel.call.squaredCurrents();
-    return this.squares;
-  }
-
-  /**
-   * What states other than the one last searched seem to carry and what they surely do, W, as linearised with that one's last sweep; 0
-   * where that cannot be told.
-   * @returns false where each must be solved for by itself
-   */
-  lookAround(
-    states: readonly { readonly active: readonly number[] }[], except: number, seems: number[], surely: number[],
-  ): boolean {
-    const { call } = this.kernel;
-    if (call.beginLooks() === 0) return false;
-    for (let first = 0; first < states.length; first += STATES_AT_ONCE) {
-      const count = Math.min(STATES_AT_ONCE, states.length - first);
-      this.layWeights(states, first);
-      call.lookAround(count, except - first);
-      for (let s = 0; s < count; s++) {
-        seems[first + s] = this.seems[s];
-        surely[first + s] = this.surely[s];
-      }
-    }
-    return true;
-  }
-
-  /** Lays out what each source feeds in some states. */
-  private layWeights(states: readonly { readonly active: readonly number[] }[], first: number): void {
-    const { stateWeight, sharingWeight } = this;
-    const end = Math.min(first + STATES_AT_ONCE, states.length);
-    for (let s = first; s < end; s++) {
-      const { active } = states[s];
-      let sum = 0;
-      for (let k = 0; k < active.length; k++) if (active[k] === 1) sum += sharingWeight[k];
-      for (let k = 0; k < active.length; k++) {
-        stateWeight[STATES_AT_ONCE * k + s - first] = active[k] === 1 ? sharingWeight[k] / sum : 0;
-      }
-    }
   }
 
   /**

@@ -54,8 +54,7 @@ export class Ladder {
   readonly runs: readonly SurfaceRun[];
   /** K, beside the bar at the power last set, `[slot]`. */
   readonly air: Float64Array;
-  /** Operating states of the mounted scenario. */
-  states: readonly OperatingState[] = [];
+  private laidStates: readonly OperatingState[] | null = null;
 
   /** Temperatures at which the currents were last found, K. */
   private readonly before: Float64Array;
@@ -87,6 +86,12 @@ export class Ladder {
     return this.kernel.outcome[OUTCOME.sweeps];
   }
 
+  /** Operating states of the mounted scenario. */
+  get states(): readonly OperatingState[] {
+    this.laidStates ??= Array.from({ length: this.kernel.call.countStates() }, (_, s) => this.mounting.state(s));
+    return this.laidStates;
+  }
+
   /**
    * Lays a scenario out for the solver.
    * @throws NoFeedError, RangeError as {@link Mounting.mount}
@@ -99,7 +104,8 @@ export class Ladder {
   /** As mount, for the scenario that stands in the rows of `mounting`. */
   mountRows(): void {
     const { mounting } = this;
-    this.states = mounting.mountRows();
+    this.laidStates = null;
+    mounting.mountRows();
     this.thermal.mount(mounting.rows.build.filmFactor);
     this.frame?.mount();
   }
@@ -128,11 +134,6 @@ export class Ladder {
   setState(state: OperatingState): void {
     this.electrical.setState(state.active);
     this.electrical.contactVoltage.fill(0);
-  }
-
-  /** As setState, but the following solve starts from the voltages of the state before. */
-  setNextState(state: OperatingState): void {
-    this.electrical.setState(state.active, true);
   }
 
   /**

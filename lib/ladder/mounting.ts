@@ -2,8 +2,9 @@
  * A scenario laid out slot by slot for the solver. SI, kelvin; index 0 is slot 1.
  */
 import { LOAD, POWER_SHELF, UNIT, UNIT_FIELDS, UnitRows } from '../draw/unitRows.js';
-import type { Rack } from '../rack/model.js';
+import type { OperatingStateRule, Rack } from '../rack/model.js';
 import type { Kernel } from './kernel/kernel.js';
+import { RULE_CODES } from './kernel/layout.js';
 import { NoFeedError, type OperatingState, statesOfSources } from './operatingState.js';
 
 /** Contacts of the loads or of the sources, one entry per unit, in order of slot. */
@@ -38,10 +39,14 @@ export class ContactArrays {
   }
 }
 
+/** Kinds of states by their codes. */
+const RULES = Object.keys(RULE_CODES) as OperatingStateRule[];
+
 /** How the kernel ended mounting. */
 const NO_LOAD = 1;
 const LEAVES_RACK = 2;
 const TWO_CONTACTS = 3;
+const NOT_FED = 4;
 
 export class Mounting {
   readonly loads: ContactArrays;
@@ -66,6 +71,13 @@ export class Mounting {
   readonly unitConductance: Float64Array;
   readonly unitRise: Float64Array;
 
+  /** Loads and sources of the scenario mounted last. */
+  private readonly counts: Int32Array;
+  /** 1 for a power shelf, `[source]`; kind and source that is out, or −1, `[state]`. */
+  private readonly isShelf: Int32Array;
+  private readonly stateRule: Int32Array;
+  private readonly stateOut: Int32Array;
+
   constructor(private readonly rack: Rack, private readonly kernel: Kernel) {
     const n = rack.slotCount;
     this.loads = new ContactArrays(kernel, 'load');
@@ -83,18 +95,34 @@ export class Mounting {
     this.unitConductance = kernel.numbers('unitConductance');
     this.unitRise = kernel.numbers('unitRise');
     kernel.numbers('airProfile').set(rack.air.profile);
+    this.counts = kernel.wholes('unitCounts');
+    this.isShelf = kernel.wholes('isShelf');
+    this.stateRule = kernel.wholes('stateRule');
+    this.stateOut = kernel.wholes('stateOut');
+    kernel.wholes('rules').set(rack.operatingStates.map((rule) => RULE_CODES[rule]));
+    kernel.call.setRules(rack.operatingStates.length);
   }
 
   /**
    * Lays out the scenario that stands in `rows`.
-   * @returns the operating states that the placement must survive
-   * @throws NoFeedError where the scenario has no load power, or a state no source in service
+   * @throws NoFeedError where the scenario has no load power, or an operating state no source in service
    * @throws RangeError where a unit leaves the rack or two contacts share a slot
    */
-  mountRows(): OperatingState[] {
+  mountRows(): void {
     const { rack, rows } = this;
-    const { build, count, numbers } = rows;
+    const { build, count } = rows;
     const { call } = this.kernel;
+    const ended = call.mount(
+      count, build.contactFactor, rack.air.exhaustRise, build.inlet ?? rack.air.inlet, build.emissivity ?? Number.NaN,
+      build.filmFactor, build.areaFactor);
+    if (ended !== 0) throw this.problem(ended, call.faultyUnit.value);
+    this.loads.count = this.counts[0];
+    this.sources.count = this.counts[1];
+  }
+
+  /** The operating states that the scenario in `rows` must survive. @throws NoFeedError where one has no source in service */
+  states(): OperatingState[] {
+    const { count, index, numbers } = this.rows;
     const shelves: number[] = [];
     const contactSlots: number[] = [];
     for (let at = 0; at < UNIT_FIELDS * count; at += UNIT_FIELDS) {
@@ -103,15 +131,20 @@ export class Mounting {
       shelves.push(kind === POWER_SHELF ? 1 : 0);
       contactSlots.push(numbers[at + UNIT.contactSlot]);
     }
-    const ended = call.mount(
-      count, build.contactFactor, rack.air.exhaustRise, build.inlet ?? rack.air.inlet, build.emissivity ?? Number.NaN,
-      build.filmFactor, build.areaFactor);
-    if (ended !== 0) throw this.problem(ended, call.faultyUnit.value);
-    this.loads.count = count - shelves.length;
-    this.sources.count = shelves.length;
-    return statesOfSources(rack, rows.index, shelves, contactSlots);
+    return statesOfSources(this.rack, index, shelves, contactSlots);
   }
 
+  /** One of them, of the scenario that was mounted last. */
+  state(position: number): OperatingState {
+    const { isShelf, sources, stateOut, stateRule } = this;
+    const rule = RULES[stateRule[position]];
+    const out = stateOut[position];
+    const active: number[] = [];
+    for (let k = 0; k < sources.count; k++) active.push(rule === 'batteries-alone' ? 1 - isShelf[k] : k === out ? 0 : isShelf[k]);
+    return { rule, outSlot: out < 0 ? 0 : sources.node[out] + 1, active };
+  }
+
+  /** @throws NoFeedError */
   private problem(ended: number, unit: number): Error {
     const { slotCount } = this.rack;
     const { index, names, numbers } = this.rows;
@@ -125,6 +158,9 @@ export class Mounting {
       }
       case TWO_CONTACTS:
         return new RangeError(`two contacts in slot ${numbers[at + UNIT.contactSlot]}`);
+      case NOT_FED:
+        this.states();
+        return new Error('the kernel finds an operating state without a source in service');
       default:
         return new Error(`the kernel ended mounting with ${ended}`);
     }

@@ -9,7 +9,7 @@
  * as not carried.
  */
 import type { Ladder, SolveStatus } from './ladder.js';
-import { OUTCOME, STATES_AT_ONCE } from './kernel/layout.js';
+import { OUTCOME } from './kernel/layout.js';
 import { type Binding, LIMIT_NAMES } from './limitCheck.js';
 import type { OperatingState } from './operatingState.js';
 
@@ -35,6 +35,9 @@ export class RatingError extends Error {
 /** How the kernel's joint search ended, besides not at all: with a rated power, or with the power carried that it was to stay below. */
 const FOUND = 1;
 const CARRIED = 2;
+/** How its rating of all states ended, besides with all rated: with one that this must rate, or before the first. */
+const NEEDS_HOST = 1;
+const MAY_BE_WARM = 2;
 /** |u − 1| at the power accepted by the bracketed search. */
 const UTILISATION_TOLERANCE = 1e-8;
 /** Relative width of the bracket that ends a search for a collapse. */
@@ -52,6 +55,7 @@ const UNLIMITED = 1e15;
 const [BAR_RISE, BAR_TEMPERATURE, CONTACT_TEMPERATURE, SOURCE_CURRENT, SOURCE_POWER, LOAD_CURRENT, LOAD_VOLTAGE] =
   LIMIT_NAMES.keys();
 const BOTH_POLES = 2;
+const POLES = ['supply', 'return', 'both'] as const;
 
 /** Rates placements on one ladder; preallocated. */
 export class Rating {
@@ -60,10 +64,6 @@ export class Rating {
   private limit = 0;
   private node = 0;
   private pole = BOTH_POLES;
-  /** Operating states but the one rated first, the one that seems to carry least first; `[state]`, W: see lookAtOthers. */
-  private readonly bySeeming: number[] = [];
-  private readonly seems: number[] = [];
-  private readonly surely: number[] = [];
 
   constructor(private readonly ladder: Ladder) {}
 
@@ -82,96 +82,38 @@ export class Rating {
    */
   ratedBelow(below: number): RatedPower | null {
     const { ladder } = this;
-    const { states } = ladder;
-    if (states.length === 0) throw new RatingError('no operating state to rate', 0);
-    const unloaded = this.brokenUnloaded();
-    if (unloaded !== null) return { power: 0, ...unloaded, state: states[0], search: 'unloaded', sweeps: ladder.sweeps };
-    if (states.length === 1) return this.rateFirst(states[0], below);
-    ladder.kernel.call.forgetLastSweep();
-    const first = this.heaviest(states);
-    let answer = this.rateFirst(states[first], below);
-    // The others by what they seem to carry; most are clear of the first or of the lowest.
-    this.lookAtOthers(states, first);
-    for (const other of this.bySeeming) {
-      const upper: number = answer?.power ?? below;
-      if (upper === 0) break;
-      if (this.surely[other] >= upper) continue;
-      const found = this.rateNext(states[other], upper);
-      if (found !== null) answer = found;
-    }
-    return answer;
-  }
-
-  /**
-   * The state in which the bar carries most, as the sum of the squares of its currents has it: often the one with the
-   * lowest rated power, and then the others are passed over soonest.
-   */
-  private heaviest(states: readonly OperatingState[]): number {
-    const { electrical } = this.ladder;
-    let heaviest = 0;
-    let most = -1;
-    for (let from = 0; from < states.length; from += STATES_AT_ONCE) {
-      const sums = electrical.squaredCurrents(states, from);
-      for (let s = from; s < states.length && s < from + STATES_AT_ONCE; s++) {
-        if (sums[s - from] > most) {
-          most = sums[s - from];
-          heaviest = s;
-        }
-      }
-    }
-    return heaviest;
-  }
-
-  /** The rated power in one state if it is below `upper`; else null. */
-  private rateFirst(state: OperatingState, upper: number): RatedPower | null {
-    this.ladder.setState(state);
-    const found = this.searchJoint(state, upper);
-    return found === undefined ? this.rateAlone(state, upper) : found;
-  }
-
-  /** The same for another state, of which those before carry `upper`. */
-  private rateNext(state: OperatingState, upper: number): RatedPower | null {
-    const { ladder } = this;
-    if (ladder.kernel.call.hasLastSweep() === 0) return this.rateFirst(state, upper);
-    ladder.setNextState(state);
-    const found = this.joint(state, 0, upper);
-    return found === undefined ? this.rateAlone(state, upper) : found;
-  }
-
-  /** By the bracketed search, from the start; the joint one has failed. */
-  private rateAlone(state: OperatingState, upper: number): RatedPower | null {
-    const { ladder } = this;
-    ladder.kernel.call.forgetLastSweep();
-    ladder.setState(state);
-    return this.searchBracketed(state, upper);
-  }
-
-  /**
-   * Finds what every other state seems to carry and what it surely does, W, as linearised where the last sweep of `first`
-   * was (0 where that cannot be told), and puts the states in order of the former. A single other state is not looked at.
-   */
-  private lookAtOthers(states: readonly OperatingState[], first: number): void {
-    const { bySeeming, seems, surely, ladder } = this;
     const { call, outcome } = ladder.kernel;
-    const looks = states.length > 2 && call.hasLastSweep() !== 0;
-    const isTold = looks && ladder.electrical.lookAround(states, first, seems, surely);
-    bySeeming.length = 0;
-    for (let s = 0; s < states.length; s++) {
-      if (s === first) continue;
-      if (!isTold) {
-        seems[s] = 0;
-        surely[s] = 0;
+    if (call.countStates() === 0) throw new RatingError('no operating state to rate', 0);
+    let ended = call.rateStates(below, false);
+    if (ended === MAY_BE_WARM) {
+      const unloaded = this.brokenUnloaded();
+      if (unloaded !== null) {
+        return { power: 0, ...unloaded, state: ladder.mounting.state(0), search: 'unloaded', sweeps: ladder.sweeps };
       }
-      if (looks && !isTold) {
-        ladder.setNextState(states[s]);
-        surely[s] = call.lookAt();
-        seems[s] = outcome[OUTCOME.seems];
-      }
-      let at = bySeeming.length;
-      bySeeming.push(s);
-      for (; at > 0 && seems[bySeeming[at - 1]] > seems[s]; at--) bySeeming[at] = bySeeming[at - 1];
-      bySeeming[at] = s;
+      ended = call.rateStates(below, true);
     }
+    let alone: RatedPower | null = null;
+    while (ended === NEEDS_HOST) {
+      const state = ladder.mounting.state(outcome[OUTCOME.alone]);
+      const least = outcome[OUTCOME.least];
+      ladder.setState(state);
+      const found = this.searchBracketed(state, least);
+      alone = found ?? alone;
+      ended = call.goOn(found?.power ?? least);
+    }
+    return outcome[OUTCOME.lowestState] < 0 ? alone : this.lowestOfKernel();
+  }
+
+  /** The lowest rated power that the kernel has found. */
+  private lowestOfKernel(): RatedPower {
+    const { kernel, mounting } = this.ladder;
+    const { outcome } = kernel;
+    const pole = outcome[OUTCOME.lowestPole];
+    return {
+      power: outcome[OUTCOME.lowestPower],
+      limit: LIMIT_NAMES[outcome[OUTCOME.lowestLimit]], slot: outcome[OUTCOME.lowestNode] + 1, pole: POLES[pole],
+      state: mounting.state(outcome[OUTCOME.lowestState]), search: 'joint', sweeps: outcome[OUTCOME.lowestSweeps],
+    };
   }
 
   /**
@@ -201,20 +143,15 @@ export class Rating {
    * The state must be set on the ladder.
    */
   searchJoint(state: OperatingState, upper: number): RatedPower | null | undefined {
-    return this.joint(state, this.ladder.kernel.call.solveStart(), upper);
-  }
-
-  /** As searchJoint, from the start just solved, which estimates so much (W), or, with 0, from another state's last sweep. */
-  private joint(state: OperatingState, start: number, upper: number): RatedPower | null | undefined {
-    const { call, outcome: answer } = this.ladder.kernel;
-    const outcome = call.joint(start, upper, this.ladder.states.length > 1);
-    if (outcome === CARRIED) return null;
-    if (outcome !== FOUND) return undefined;
-    this.limit = answer[OUTCOME.limit];
-    this.node = answer[OUTCOME.limitNode];
-    this.pole = answer[OUTCOME.limitPole];
+    const { call, outcome } = this.ladder.kernel;
+    const ended = call.joint(call.solveStart(), upper, call.countStates() > 1);
+    if (ended === CARRIED) return null;
+    if (ended !== FOUND) return undefined;
+    this.limit = outcome[OUTCOME.limit];
+    this.node = outcome[OUTCOME.limitNode];
+    this.pole = outcome[OUTCOME.limitPole];
     const { limit, slot, pole } = this.binding();
-    return { power: answer[OUTCOME.ratedPower], limit, slot, pole, state, search: 'joint', sweeps: answer[OUTCOME.sweeps] };
+    return { power: outcome[OUTCOME.ratedPower], limit, slot, pole, state, search: 'joint', sweeps: outcome[OUTCOME.sweeps] };
   }
 
   /**
@@ -226,8 +163,6 @@ export class Rating {
   private brokenUnloaded(): Binding | null {
     const { ladder } = this;
     const { call } = ladder.kernel;
-    const { limits, setVoltage } = ladder.rack;
-    if (call.staysCool() !== 0 && limits.lowestLoadVoltage < setVoltage) return null;
     const [state] = ladder.states;
     ladder.setState(state);
     const start = call.solveStart();

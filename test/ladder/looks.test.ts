@@ -31,9 +31,10 @@ function looks(rack: Rack, scenario: Scenario, first: number): Look[] | null {
     return rating.searchJoint(states[first], Number.POSITIVE_INFINITY);
   };
   if (begin() === undefined) return null;
-  const seems: number[] = [];
-  const surely: number[] = [];
-  if (!ladder.electrical.lookAround(states, first, seems, surely)) return null;
+  const { call } = kernel;
+  if (call.lookAtAll(first) === 0) return null;
+  const seems = kernel.numbers('seems').slice();
+  const surely = kernel.numbers('surely').slice();
   const arrays = () => [
     kernel.numbers('voltage').map((volts, i) => volts + kernel.numbers('edgeVoltage')[i]),
     kernel.numbers('contactHeat').slice(),
@@ -41,10 +42,12 @@ function looks(rack: Rack, scenario: Scenario, first: number): Look[] | null {
   return states.flatMap((state, s): Look[] => {
     if (s === first || seems[s] === 0) return [];
     begin();
-    ladder.electrical.lookAround([state], -1, [], []);
+    call.beginLooks();
+    call.layWeights(s, 1);
+    call.lookAround(s, 1, -1);
     const [volts, heats] = arrays();
-    ladder.setNextState(state);
-    kernel.call.lookAt();
+    ladder.electrical.setState(state.active, true);
+    call.lookAt();
     const own = kernel.outcome[OUTCOME.seems];
     if (own === 0) return [];
     const [ownVolts, ownHeats] = arrays();

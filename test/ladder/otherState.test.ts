@@ -37,7 +37,7 @@ function bothWays(ladder: Ladder, from: OperatingState, to: OperatingState, powe
   const { call } = ladder.kernel;
   ladder.setState(from);
   if (ladder.solve(power) !== 'solved') return null;
-  ladder.setNextState(to);
+  ladder.electrical.setState(to.active, true);
   if (call.solveAgain(power, CLOSURE) === 0) return null;
   const near = flowOf(ladder);
   ladder.electrical.setState(to.active);

@@ -30,7 +30,6 @@ interface KernelExports {
   setState(startFromLast: boolean): void;
   solveStart(): number;
   beginAt(power: number): void;
-  squaredCurrents(): void;
   sweep(power: number, closure: number): number;
   updateLoopResistance(): void;
   updateOwnSpreading(): void;
@@ -47,8 +46,14 @@ interface KernelExports {
   hasLastSweep(): number;
   forgetLastSweep(): void;
   lookAt(): number;
+  setRules(count: number): void;
+  countStates(): number;
+  rateStates(upper: number, isSure: boolean): number;
+  goOn(power: number): number;
+  lookAtAll(except: number): number;
+  layWeights(first: number, count: number): void;
   beginLooks(): number;
-  lookAround(count: number, except: number): void;
+  lookAround(first: number, count: number, except: number): void;
   joint(start: number, upper: number, keeps: boolean): number;
   readonly faultyUnit: Global;
 }

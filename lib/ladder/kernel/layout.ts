@@ -17,6 +17,9 @@ const numbers = numbersOf((n) => n);
 const pairs = numbersOf((n) => 2 * n);
 const wholes = wholesOf((n) => n);
 const wholePairs = wholesOf((n) => 2 * n);
+/** All in service, batteries alone, and every source out in turn. */
+const mostStates = (n: number): number => n + 2;
+const statesOf = wholesOf(mostStates);
 
 /** Numbers of a unit: {@link UNIT_FIELDS} of lib/draw/unitRows.ts. */
 const UNIT_NUMBERS = 16;
@@ -26,10 +29,19 @@ export const STATES_AT_ONCE = 8;
 export const READ_BEYOND = 4;
 
 /**
- * Entries of the array `outcome`, what the host reads after a call, for reading a global takes longer: rated power, W; limit
- * that binds, its node and pole; sweeps since the scenario was mounted; what a state looked at seems to carry, W.
+ * Entries of the array `outcome`, what the host reads after a call, for reading a global takes longer. Of a search in one
+ * state: rated power, W; limit that binds, its node and pole; sweeps since the scenario was mounted. What a state looked at
+ * seems to carry, W. Of the rating of all states: what those so far carry, W; the state that the host must rate; of the
+ * state with the lowest rated power its index, or -1 where it is none that the kernel has rated, its power, W, its limit,
+ * node and pole, and the sweeps until it was found.
  */
-export const OUTCOME = { ratedPower: 0, limit: 1, limitNode: 2, limitPole: 3, sweeps: 4, seems: 5 } as const;
+export const OUTCOME = {
+  ratedPower: 0, limit: 1, limitNode: 2, limitPole: 3, sweeps: 4, seems: 5, least: 6, alone: 7, lowestState: 8, lowestPower: 9,
+  lowestLimit: 10, lowestNode: 11, lowestPole: 12, lowestSweeps: 13,
+} as const;
+
+/** Kinds of operating states, in the array `rules` in the order in which the rack names them. */
+export const RULE_CODES = { 'all-in-service': 0, 'one-source-out': 1, 'batteries-alone': 2 } as const;
 
 export const ARRAYS = {
   // `[slot × pole]`
@@ -177,12 +189,21 @@ export const ARRAYS = {
   patches: numbersOf(() => 64),
   /** `[unit × UNIT_NUMBERS]`, what the host mounts: see mount.ts. */
   units: numbersOf((n) => UNIT_NUMBERS * n),
-  /** `[source × STATES_AT_ONCE]` and `[STATES_AT_ONCE]`: see start.ts. */
+  /** Loads and sources mounted. */
+  unitCounts: wholesOf(() => 2),
+  /** Kinds of states that the rack must survive, by RULE_CODES. */
+  rules: wholesOf(() => Object.keys(RULE_CODES).length),
+  /** 1 for a power shelf, `[source]`. */
+  isShelf: wholes,
+  /** `[state]`: its kind, the source that is out or -1, W of what it seems to carry and surely does, and the order of rating. */
+  stateRule: statesOf,
+  stateOut: statesOf,
+  seems: numbersOf(mostStates),
+  surely: numbersOf(mostStates),
+  stateOrder: statesOf,
+  /** Part of the current that a source feeds, `[source × STATES_AT_ONCE]`; A²/(W²/V²), `[STATES_AT_ONCE]`: see states.ts. */
   stateWeight: numbersOf((n) => STATES_AT_ONCE * n),
   squares: numbersOf(() => STATES_AT_ONCE),
-  /** W, `[STATES_AT_ONCE]`: what states looked at seem to carry, and what they surely do. */
-  seems: numbersOf(() => STATES_AT_ONCE),
-  surely: numbersOf(() => STATES_AT_ONCE),
   // `[slot × slot × pole]`
   mutual: numbersOf((n) => 2 * n * n),
   /** `[slot × slot]`, of either pole where both are alike; rows are read a little beyond their end. */

@@ -8,8 +8,9 @@ export { currentShift, setState, solveAgain, solveCurrents, updateLoopResistance
 export { hotSpotAt, setAlike, updateContacts, updateEdgeHeat, updateOwnSpreading } from './contacts';
 export { assembleLoss } from './films';
 export { setFrame } from './frame';
-export { beginAt, forgetStart, solveStart, squaredCurrents } from './start';
+export { beginAt, forgetStart, solveStart } from './start';
 export { repeatStages, sweep } from './sweep';
 export { store } from './storage';
 export { beginLooks, lookAround } from './looks';
+export { countStates, goOn, layWeights, lookAtAll, rateStates, setRules } from './states';
 export { forgetLastSweep, hasLastSweep, joint, lookAt } from './search';

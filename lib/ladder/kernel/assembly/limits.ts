@@ -20,7 +20,7 @@ import {
 // In the order of LIMIT_NAMES.
 const BAR_RISE: i32 = 0;
 const BAR_TEMPERATURE: i32 = 1;
-const CONTACT_TEMPERATURE: i32 = 2;
+export const CONTACT_TEMPERATURE: i32 = 2;
 const SOURCE_CURRENT: i32 = 3;
 const SOURCE_POWER: i32 = 4;
 const LOAD_CURRENT: i32 = 5;

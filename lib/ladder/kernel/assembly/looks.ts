@@ -50,17 +50,17 @@ export function beginLooks(): bool {
 }
 
 /**
- * Looks at the first `count` states in `stateWeight`, but for one (-1: at all), and leaves what they seem to carry and what
- * they surely do, W, in `seems` and `surely`: 0 where that cannot be told.
+ * Looks at `count` states from `first` on, whose weights are laid out, but for one (-1: at all), and leaves what they seem to
+ * carry and what they surely do, W, in `seems` and `surely`: 0 where that cannot be told.
  */
-export function lookAround(count: i32, except: i32): void {
-  for (let s = 0; s < count; s++) if (s != except) look(s);
+export function lookAround(first: i32, count: i32, except: i32): void {
+  for (let column = 0; column < count; column++) if (first + column != except) look(first + column, column);
 }
 
-function look(s: i32): void {
+function look(s: i32, column: i32): void {
   put(seems, s, 0);
   put(surely, s, 0);
-  const moved = feed(s);
+  const moved = feed(column);
   if (!linearise(lastPower, currentOrder(lastPower))) return;
   const lowest = lowestVoltage() - moved;
   const step = stepToLimit(lastPower, lowest);
@@ -72,11 +72,11 @@ function look(s: i32): void {
 }
 
 /** Currents, voltages and heats of contacts of a state. @returns V, by how much any load sees another voltage */
-function feed(s: i32): f64 {
+function feed(column: i32): f64 {
   const last = slotCount - 1;
   clear(injected, slotCount);
   for (let k = 0; k < sourceCount; k++) {
-    const fed = at(stateWeight, STATES_AT_ONCE * k + s) * totalCurrent;
+    const fed = at(stateWeight, STATES_AT_ONCE * k + column) * totalCurrent;
     put(sourceCurrent, k, fed);
     put(injected, wholeAt(sourceNode, k), fed - at(ownFed, k));
   }

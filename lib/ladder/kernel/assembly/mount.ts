@@ -5,16 +5,18 @@ import { beginContacts } from './contacts';
 import { patchMean as meanOf, patchMiddle as middleOf } from './host';
 import { at, both, clear, pair, put, putWhole, setPair, times, wholeAt, wholeOf } from './lanes';
 import {
-  airBase, airProfile, airSlope, black, depth, droopResistance, edgeSlot, emissivity, envelope, loadAt, loadEdgeHeight, loadHeatShare,
+  airBase, airProfile, airSlope, black, depth, droopResistance, edgeSlot, emissivity, envelope, isShelf, loadAt, loadEdgeHeight, loadHeatShare,
   loadNode, loadResistance, loadThermalResistance, maxCurrent, maxPower, nominalEmissivity, outcome, patches, patchMean, patchMiddle, share,
   sharingWeight, slotCount, sourceAt, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance,
-  sourceThermalResistance, SWEEPS, unitConductance, unitRise, units,
+  sourceThermalResistance, SWEEPS, unitConductance, unitCounts, unitRise, units,
 } from './memory';
 import { beginTouching, setScenario, touch } from './rack';
+import { layStates } from './states';
 
 // Numbers of a unit, in the order in which the host puts them.
 const FIELDS: i32 = 16;
-const IS_SOURCE: i32 = 0;
+/** 0 for a load, 1 for a power shelf, 2 for a battery shelf. */
+const KIND: i32 = 0;
 const BOTTOM_SLOT: i32 = 1;
 const HEIGHT_SLOTS: i32 = 2;
 const CONTACT_SLOT: i32 = 3;
@@ -39,6 +41,7 @@ const MOUNTED: i32 = 0;
 const NO_LOAD: i32 = 1;
 const LEAVES_RACK: i32 = 2;
 const TWO_CONTACTS: i32 = 3;
+const NOT_FED: i32 = 4;
 
 /** The unit at which mounting ended. */
 export let faultyUnit: i32 = 0;
@@ -60,7 +63,7 @@ export function mount(
 ): i32 {
   clearSlots(inlet, radiates);
   let total: f64 = 0;
-  for (let u = 0; u < count; u++) if (at(unitAt(u), IS_SOURCE) == 0) total += at(unitAt(u), POWER);
+  for (let u = 0; u < count; u++) if (at(unitAt(u), KIND) == 0) total += at(unitAt(u), POWER);
   if (!(total > 0)) return NO_LOAD;
   let loads = 0;
   let sources = 0;
@@ -78,7 +81,7 @@ export function mount(
     if (bottom == 0 || top == 0 || contact == 0) return LEAVES_RACK;
     const node = contact - 1;
     if (wholeAt(loadAt, node) >= 0 || wholeAt(sourceAt, node) >= 0) return TWO_CONTACTS;
-    if (at(unit, IS_SOURCE) == 0) {
+    if (at(unit, KIND) == 0) {
       addContact(loads, unit, node, contactFactor, loadNode, loadResistance, loadThermalResistance, loadHeatShare, loadEdgeHeight);
       putWhole(loadAt, node, loads);
       const part = at(unit, POWER) / total;
@@ -93,6 +96,7 @@ export function mount(
         sources, unit, node, contactFactor, sourceNode, sourceResistance, sourceThermalResistance, sourceHeatShare, sourceEdgeHeight);
       sourceSpotAtMost = max(sourceSpotAtMost, spotOf(sources, sourceResistance, sourceThermalResistance));
       putWhole(sourceAt, node, sources);
+      putWhole(isShelf, sources, at(unit, KIND) == 1 ? 1 : 0);
       put(sharingWeight, sources, at(unit, SHARING_WEIGHT));
       put(maxCurrent, sources, at(unit, MAX_CURRENT));
       put(maxPower, sources, at(unit, MAX_POWER));
@@ -110,10 +114,12 @@ export function mount(
     }
   }
   put(outcome, SWEEPS, 0);
+  putWhole(unitCounts, 0, loads);
+  putWhole(unitCounts, 1, sources);
   setScenario(loads, sources, filmFactor);
   setArea(areaFactor);
   beginContacts(atEdge);
-  return MOUNTED;
+  return layStates() ? MOUNTED : NOT_FED;
 }
 
 // @ts-ignore: decorator

@@ -10,8 +10,8 @@ import { currentOrder, SOLVED, stepToLimit, sweep, sweepAgain } from './sweep';
 import { moveTemperatures, relativeNewtonStep } from './temperatures';
 
 /** How a search ended: not at all; at a rated power; with the power carried that it was to stay below. */
-const NOT_CLOSED: i32 = 0;
-const FOUND: i32 = 1;
+export const NOT_CLOSED: i32 = 0;
+export const FOUND: i32 = 1;
 const CARRIED: i32 = 2;
 
 /** K, as in ladder.ts. */

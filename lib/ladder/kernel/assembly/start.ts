@@ -7,7 +7,7 @@ import { at, both, clear, copy, minus, over, pair, plus, plusTimes, positive, pu
 import {
   active, air, coarseRise, coarseVoltage, contactHeat, contactVoltage, frozenMultiplier, frozenPivot, heat,
   loadAt, loadCurrent, maxCurrent, maxPower, sectionFirst, segmentConductance, segmentCurrent, segmentOffset, segmentSlope,
-  share, sharingWeight, slotCount, sourceAt, sourceCurrent, squares, stateWeight, STATES_AT_ONCE, temperature, unitConductance,
+  share, sharingWeight, slotCount, sourceAt, sourceCurrent, temperature, unitConductance,
 } from './memory';
 import {
   barRise, barTemperature, contactTemperature, loadContactCurrent, mountings, pitch, setAir, setVoltage, sourceCount,
@@ -84,48 +84,6 @@ function steepestRise(): f64 {
 /** For the benchmark: the next start freezes the films anew, as for a scenario just mounted. */
 export function forgetStart(): void {
   frozenFor = -1;
-}
-
-/**
- * A², sum of the squares of the currents along the bar, per W² of load and V² of set voltage, of some states side by side:
- * `stateWeight` holds what part of the current each source feeds in each of them, `squares` is left for the host.
- */
-export function squaredCurrents(): void {
-  const last = slotCount - 1;
-  let c0 = both(0);
-  let c1 = both(0);
-  let c2 = both(0);
-  let c3 = both(0);
-  let s0 = both(0);
-  let s1 = both(0);
-  let s2 = both(0);
-  let s3 = both(0);
-  for (let i = 0; i < last; i++) {
-    const k = wholeAt(sourceAt, i);
-    if (k >= 0) {
-      const row = (STATES_AT_ONCE >> 1) * k;
-      c0 = plus(c0, pair(stateWeight, row));
-      c1 = plus(c1, pair(stateWeight, row + 1));
-      c2 = plus(c2, pair(stateWeight, row + 2));
-      c3 = plus(c3, pair(stateWeight, row + 3));
-    }
-    const l = wholeAt(loadAt, i);
-    if (l >= 0) {
-      const taken = both(at(share, l));
-      c0 = minus(c0, taken);
-      c1 = minus(c1, taken);
-      c2 = minus(c2, taken);
-      c3 = minus(c3, taken);
-    }
-    s0 = plusTimes(s0, c0, c0);
-    s1 = plusTimes(s1, c1, c1);
-    s2 = plusTimes(s2, c2, c2);
-    s3 = plusTimes(s3, c3, c3);
-  }
-  setPair(squares, 0, s0);
-  setPair(squares, 1, s1);
-  setPair(squares, 2, s2);
-  setPair(squares, 3, s3);
 }
 
 /** Films at their value for a rise that a limit may allow, eliminated once for all operating states. */
