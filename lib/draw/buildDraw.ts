@@ -16,9 +16,12 @@ const JUST_BELOW_ONE = 1 - 2 ** -53;
  * through a Gaussian copula. Other designs: spread over their cells first (see spreadDesign.ts).
  */
 export class BuildDraw {
-  private readonly stream: KeyedStream;
+  /** Where `draw` takes its numbers from. */
+  readonly stream: KeyedStream;
   /** `[quantity]`; null where it does not vary. */
   private readonly quantiles: readonly (QuantileFunction | null)[];
+  /** Whether none varies. */
+  readonly isNominal: boolean;
   private readonly correlated: CorrelatedQuantities | null;
   private readonly design: SpreadDesign | null;
   private readonly uniforms = new Float64Array(SCENARIO_QUANTITIES.length);
@@ -31,14 +34,20 @@ export class BuildDraw {
       const given = uncertain.perScenario[quantity];
       return given ? distributionQuantile(given, `uncertain.perScenario.${quantity}`) : null;
     });
+    this.isNominal = this.quantiles.every((quantile) => quantile === null);
     this.correlated = correlatedQuantities(study);
     this.design = spreadDesign(study);
   }
 
   draw(index: number): Build {
+    this.stream.begin(index);
+    return this.drawBegun(index);
+  }
+
+  /** As draw, with the stream already at the beginning of the scenario's. */
+  drawBegun(index: number): Build {
     if (this.isNominal) return NOMINAL_BUILD;
-    const { uniforms, design } = this;
-    const stream = this.stream.begin(index);
+    const { uniforms, design, stream } = this;
     for (let at = 0; at < uniforms.length; at++) uniforms[at] = stream.double();
     if (design !== null) {
       for (let at = 0; at < uniforms.length; at++) uniforms[at] = design.uniform(index, at, uniforms[at]);
@@ -52,10 +61,6 @@ export class BuildDraw {
     const { uniforms } = this;
     for (let at = 0; at < uniforms.length; at++) uniforms[at] = stream.double();
     return this.buildOf(this.correlated);
-  }
-
-  private get isNominal(): boolean {
-    return this.quantiles.every((quantile) => quantile === null);
   }
 
   private buildOf(correlated: CorrelatedQuantities | null): Build {

@@ -53,11 +53,14 @@ export class KeyedStream implements RandomStream {
   private b = 0;
   private c = 0;
   private d = 0;
-  /** Characters of a key after its index. The seed comes last: no index and no purpose holds a blank, so no two triples give one key. */
+  /**
+   * What goes in with each step of beginning, after the index: the other characters of the key, and nothing while it settles.
+   * The seed comes last: no index and no purpose holds a blank, so no two triples give one key.
+   */
   private readonly tail: Uint16Array;
 
   constructor(seed: string, purpose: StreamPurpose) {
-    this.tail = charactersOf(` ${purpose} ${seed}`);
+    this.tail = charactersOf(` ${purpose} ${seed}`, SETTLING);
     confirmGenerator();
   }
 
@@ -66,28 +69,81 @@ export class KeyedStream implements RandomStream {
    * @throws RangeError when index is not a whole number ≥ 0
    */
   begin(index: number): this {
-    if (!Number.isSafeInteger(index) || index < 0) {
-      throw new RangeError(`scenario index: found ${index}; a whole number from 0 is allowed`);
-    }
-    return this.beginWith(String(index));
+    const start = wordsOf(index);
+    this.reset();
+    for (let k = 0; k < start.length; k++) this.stepWith(start.charCodeAt(k));
+    this.settle(0);
+    return this;
   }
 
-  private beginWith(start: string): this {
+  /**
+   * Begins this and another stream with the same index: in little more time than one takes, since the steps of one do not wait
+   * for those of the other.
+   * @throws as begin
+   */
+  beginWith(other: KeyedStream, index: number): this {
+    const start = wordsOf(index);
+    this.reset();
+    other.reset();
+    for (let k = 0; k < start.length; k++) {
+      const character = start.charCodeAt(k);
+      this.stepWith(character);
+      other.stepWith(character);
+    }
     const { tail } = this;
+    const otherTail = other.tail;
+    const both = Math.min(tail.length, otherTail.length);
+    let { a, b, c, d } = this;
+    let [e, f, g, h] = [other.a, other.b, other.c, other.d];
+    for (let k = 0; k < both; k++) {
+      b ^= tail[k];
+      f ^= otherTail[k];
+      b = (b << 25) ^ (b >>> 7) ^ c;
+      f = (f << 25) ^ (f >>> 7) ^ g;
+      c = (c - d) | 0;
+      g = (g - h) | 0;
+      d = (d << 24) ^ (d >>> 8) ^ a;
+      h = (h << 24) ^ (h >>> 8) ^ e;
+      a = (a - b) | 0;
+      e = (e - f) | 0;
+      b = (b << 20) ^ (b >>> 12) ^ c;
+      f = (f << 20) ^ (f >>> 12) ^ g;
+      c = (c - d) | 0;
+      g = (g - h) | 0;
+      d = (d << 16) ^ (c >>> 16) ^ a;
+      h = (h << 16) ^ (g >>> 16) ^ e;
+      a = (a - b) | 0;
+      e = (e - f) | 0;
+    }
+    this.a = a;
+    this.b = b;
+    this.c = c;
+    this.d = d;
+    other.a = e;
+    other.b = f;
+    other.c = g;
+    other.d = h;
+    this.settle(both);
+    other.settle(both);
+    return this;
+  }
+
+  private reset(): void {
     this.a = 0;
     this.b = 0;
     this.c = BEGIN_C;
     this.d = BEGIN_D;
-    for (let k = 0; k < start.length; k++) {
-      this.b ^= start.charCodeAt(k);
-      this.next();
-    }
-    for (let k = 0; k < tail.length; k++) {
-      this.b ^= tail[k];
-      this.next();
-    }
-    for (let k = 0; k < SETTLING; k++) this.next();
-    return this;
+  }
+
+  private stepWith(character: number): void {
+    this.b ^= character;
+    this.next();
+  }
+
+  /** The steps of `tail` from one on. */
+  private settle(from: number): void {
+    const { tail } = this;
+    for (let k = from; k < tail.length; k++) this.stepWith(tail[k]);
   }
 
   /** The next 32 bits, as a signed whole number. */
@@ -154,8 +210,17 @@ export class KeyedStream implements RandomStream {
   }
 }
 
-function charactersOf(text: string): Uint16Array {
-  return Uint16Array.from({ length: text.length }, (_, k) => text.charCodeAt(k));
+/** Characters of a text, and so many zeros. */
+function charactersOf(text: string, zeros: number): Uint16Array {
+  return Uint16Array.from({ length: text.length + zeros }, (_, k) => (k < text.length ? text.charCodeAt(k) : 0));
+}
+
+/** @throws RangeError when index is not a whole number ≥ 0 */
+function wordsOf(index: number): string {
+  if (!Number.isSafeInteger(index) || index < 0) {
+    throw new RangeError(`scenario index: found ${index}; a whole number from 0 is allowed`);
+  }
+  return String(index);
 }
 
 let isConfirmed = false;

@@ -80,8 +80,12 @@ export function scenarioSource(study: Study): ScenarioSource {
   const standing = new StandingUnits(book);
   const own = {
     placement: new KeyedStream(seed, 'placement'), contacts: new KeyedStream(seed, 'contacts'),
-    sharing: new KeyedStream(seed, 'sharing'), build: new KeyedStream(seed, 'build'),
+    sharing: new KeyedStream(seed, 'sharing'), build: build.stream,
   };
+  const needed = [
+    own.placement, ...(sourceContact || loadContact ? [own.contacts] : []), ...(sharingWeight ? [own.sharing] : []),
+    ...(build.isNominal ? [] : [own.build]),
+  ];
   const templates = book.types.all.map((type) => {
     const { resistance } = type.contact;
     return unitTemplate(placedUnit(type, 0, 0, 0, [resistance, resistance], 1));
@@ -146,11 +150,19 @@ export function scenarioSource(study: Study): ScenarioSource {
     }
   }
 
+  /** By twos: see beginWith. */
+  function beginStreams(index: number): void {
+    let k = 0;
+    for (; k + 1 < needed.length; k += 2) needed[k].beginWith(needed[k + 1], index);
+    if (k < needed.length) needed[k].begin(index);
+  }
+
   function drawInto(rows: UnitRows, index: number): number {
-    const unitsLeftOut = place(index, own.placement.begin(index), true);
+    beginStreams(index);
+    const unitsLeftOut = place(index, own.placement, true);
     rows.index = index;
-    fillRows(rows, (purpose) => own[purpose].begin(index));
-    rows.build = build.draw(index);
+    fillRows(rows, (purpose) => own[purpose]);
+    rows.build = build.drawBegun(index);
     return unitsLeftOut;
   }
 

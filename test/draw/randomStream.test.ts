@@ -19,6 +19,19 @@ describe('a random stream', () => {
     }
   });
 
+  it.each([['contacts', 'build'], ['build', 'source-contacts'], ['placement', 'placement']] as const)(
+    'begun together with another is what each is by itself: %s and %s', (one, other) => {
+      for (const [seed, otherSeed] of [['7', '7'], ['', 'a long seed with blanks']]) {
+        const [first, second] = [new KeyedStream(seed, one), new KeyedStream(otherSeed, other)];
+        for (const index of [0, 10, 99_999, Number.MAX_SAFE_INTEGER]) {
+          expect(first.beginWith(second, index)).toBe(first);
+          const alone = [randomStream(seed, index, one), randomStream(otherSeed, index, other)];
+          for (let k = 0; k < 20; k++) expect([first.double(), second.double()]).toEqual(alone.map((stream) => stream.double()));
+        }
+        expect(() => first.beginWith(second, -1)).toThrow(RangeError);
+      }
+    });
+
   it('is the same whenever it is asked for', () => {
     const first = Array.from(
       { length: 5 },
