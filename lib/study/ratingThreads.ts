@@ -27,6 +27,11 @@ export class WorkerLost extends Error {
   }
 }
 
+/** What a thread runs: of few files, so that it starts soon. */
+export function threadFile(name: string): string {
+  return join(__dirname, '..', 'program', name);
+}
+
 /**
  * Threads that rate the batches of one study. They may be opened before it is known: loading what they need takes them as
  * long as reading the study takes.
@@ -37,7 +42,7 @@ export class RatingThreads {
 
   /** @throws Error where the library is not built */
   constructor(readonly count: number) {
-    const filename = join(__dirname, 'worker.js');
+    const filename = threadFile('worker.js');
     if (!existsSync(filename)) throw new Error('worker threads need the built library: run the build first, or use 1 worker');
     this.pool = new Piscina({ filename, minThreads: count, maxThreads: count });
     // A thread that is lost before its first batch is noticed with that batch.

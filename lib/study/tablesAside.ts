@@ -1,7 +1,7 @@
 /** The scenario table as files from a thread of its own, so that other results can be made meanwhile. */
 import { existsSync } from 'node:fs';
-import { join } from 'node:path';
 import { Piscina } from 'piscina';
+import { threadFile } from './ratingThreads.js';
 import type { StudyRun } from './runStudy.js';
 import { type RefusedWrite, writeTables } from './writeTables.js';
 
@@ -31,7 +31,7 @@ export interface TableTask {
  */
 export async function writeScenarioTablesAside(files: TableFiles, { table, scenarios }: Pick<StudyRun, 'table' | 'scenarios'>): Promise<void> {
   if (files.csv === null && files.parquet === null) return;
-  const filename = join(__dirname, 'tableWorker.js');
+  const filename = threadFile('tableWorker.js');
   if (!existsSync(filename)) return await writeTables(files, { table, scenarios });
   const pool = new Piscina({ filename, minThreads: 1, maxThreads: 1, resourceLimits: THREAD_MEMORY });
   try {

@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { RackModel, RatingError } from '../../lib/ladder/index.js';
 import { Ladder, type SolveStatus } from '../../lib/ladder/ladder.js';
+import { OUTCOME } from '../../lib/ladder/kernel/layout.js';
 import { LIMIT_NAMES, type LimitName } from '../../lib/ladder/limitCheck.js';
 import { Rating } from '../../lib/ladder/ratedPower.js';
 import type { Rack } from '../../lib/rack/model.js';
@@ -17,11 +18,6 @@ interface Insides {
   limit: number;
   node: number;
   evaluate(power: number): void;
-  heaviest(states: readonly unknown[]): number;
-  lookAtOthers(states: readonly unknown[], first: number): void;
-  readonly bySeeming: number[];
-  readonly seems: number[];
-  readonly surely: number[];
 }
 
 /** A search on a rack whose utilisation at a power (W) is `use`, or whose solve ends otherwise, from a start of 1000 W. */
@@ -214,32 +210,45 @@ describe('a solve that does not settle', () => {
   });
 });
 
+/** How the kernel ended rating all states: see kernel/assembly/states.ts. */
+const ENDED = 0;
+const NEEDS_HOST = 1;
+
 describe('among operating states', () => {
-  /** W; ten shelves of which each is out in turn make twelve states. */
-  const rack = sampleRack({ slotCount: 16, operatingStates: ['all-in-service', 'one-source-out', 'batteries-alone'] });
-  function rated(weights: readonly number[]) {
+  const EVERY = ['all-in-service', 'one-source-out', 'batteries-alone'] as const;
+  /** Ten shelves of which each is out in turn make twelve states. */
+  function rated(weights: readonly number[], operatingStates: Rack['operatingStates'] = EVERY, changes: Partial<Rack> = {}) {
+    const rack = sampleRack({ slotCount: 16, operatingStates, ...changes });
     const scenario = scenarioOf([
       ...weights.map((sharingWeight, k) => shelf(k + 1, { sharingWeight })), load(12), load(14, { power: 3 }), battery(16),
     ]);
     const ladder = new Ladder(rack);
     ladder.mount(scenario);
-    return { scenario, ladder, insides: new Rating(ladder) as unknown as Insides };
+    return { rack, scenario, ladder, ...insidesOf(ladder) };
+  }
+
+  function insidesOf({ kernel, states }: Ladder) {
+    const { call, outcome } = kernel;
+    return {
+      call, outcome, first: () => kernel.wholes('stateOrder')[0], others: () => [...kernel.wholes('stateOrder').subarray(1, states.length)],
+      seems: () => [...kernel.numbers('seems').subarray(0, states.length)], surely: () => [...kernel.numbers('surely').subarray(0, states.length)],
+    };
   }
 
   it('the one with the most current along the bar is rated first, wherever it stands', () => {
-    const model = new RackModel(rack);
     const found = new Set<number>();
     for (const heavy of [1, 4, 8, 9, 10]) {
-      const { scenario, ladder, insides } = rated(Array.from({ length: 10 }, (_, k) => (k + 1 === heavy ? 3 : 1 + 0.01 * k)));
-      for (const states of [ladder.states, [...ladder.states].reverse(), ladder.states.slice(0, 9), ladder.states.slice(2, 10)]) {
-        const sums = states.map((state) => {
+      for (const rules of [EVERY, [...EVERY].reverse(), EVERY.slice(0, 2), EVERY.slice(1, 2)]) {
+        const { rack, scenario, ladder, call, first } = rated(Array.from({ length: 10 }, (_, k) => (k + 1 === heavy ? 3 : 1 + 0.01 * k)), rules);
+        const model = new RackModel(rack);
+        const sums = ladder.states.map((state) => {
           const solution = model.solutionAt(scenario, 1, state);
           if (solution.status !== 'solved') throw new Error('1 W is carried');
           return solution.segmentCurrent.reduce((sum, amps) => sum + amps ** 2, 0);
         });
-        const first = insides.heaviest(states);
-        expect(sums[first]).toBe(Math.max(...sums));
-        found.add(first);
+        expect(call.rateStates(NONE, true)).toBe(ENDED);
+        expect(sums[first()]).toBe(Math.max(...sums));
+        found.add(first());
       }
     }
     expect(found.size).toBeGreaterThan(3);
@@ -249,7 +258,9 @@ describe('among operating states', () => {
     // 1 A from both sides is ¼ + ¼, from one side 1.
     const ladder = new Ladder(sampleRack({ slotCount: 3, operatingStates: ['all-in-service', 'one-source-out'] }));
     ladder.mount(scenarioOf([shelf(1), load(2), shelf(3)]));
-    expect((new Rating(ladder) as unknown as Insides).heaviest(ladder.states)).toBe(1);
+    const { call, first } = insidesOf(ladder);
+    expect(call.rateStates(NONE, true)).toBe(ENDED);
+    expect(first()).toBe(1);
   });
 
   it('the others come in order of what they seem to carry, each once, and surely carry no more than they do', () => {
@@ -258,116 +269,126 @@ describe('among operating states', () => {
     fc.assert(fc.property(rackCase, ({ rack: drawn, scenario }) => {
       const ladder = new Ladder(drawn);
       ladder.mount(scenario);
-      const { states } = ladder;
+      const { call, first, others, seems, surely } = insidesOf(ladder);
+      if (call.rateStates(NONE, true) !== ENDED) return;
+      const [seeming, sure, order] = [seems(), surely(), others()];
+      expect([first(), ...order].sort((a, b) => a - b)).toEqual(ladder.states.map((_, s) => s));
+      for (let k = 1; k < order.length; k++) expect(seeming[order[k]]).toBeGreaterThanOrEqual(seeming[order[k - 1]]);
+      if (order.some((s, k) => k > 0 && s < order[k - 1])) unequal++;
       const rating = new Rating(ladder);
-      const insides = rating as unknown as Insides;
-      ladder.setState(states[1]);
-      const first = rating.searchJoint(states[1], NONE);
-      insides.lookAtOthers(states, 1);
-      const { bySeeming, seems, surely } = insides;
-      expect([...bySeeming].sort((a, b) => a - b)).toEqual([0, 2, 3].slice(0, states.length - 1));
-      for (let k = 1; k < bySeeming.length; k++) expect(seems[bySeeming[k]]).toBeGreaterThanOrEqual(seems[bySeeming[k - 1]]);
-      if (bySeeming.join() !== '0,2,3') unequal++;
-      if (first === undefined) return;
-      for (const other of bySeeming) {
-        if (surely[other] > 0) looked++;
-        ladder.setState(states[other]);
-        const alone = rating.searchJoint(states[other], NONE);
-        if (alone !== null && alone !== undefined) expect(surely[other]).toBeLessThan(alone.power * (1 + 1e-7));
+      for (const other of order) {
+        if (sure[other] > 0) looked++;
+        ladder.setState(ladder.states[other]);
+        const alone = rating.searchJoint(ladder.states[other], NONE);
+        if (alone !== null && alone !== undefined) expect(sure[other]).toBeLessThan(alone.power * (1 + 1e-7));
       }
-    }), { numRuns: 5, seed: 5, endOnFailure: true });
+    }), { numRuns: 8, seed: 5, endOnFailure: true });
     expect(looked).toBeGreaterThan(3);
     expect(unequal).toBeGreaterThan(1);
   });
 
-  it('a single other one is not looked at, nor any where no sweep stands', () => {
-    const { ladder, insides } = rated([1, 2, 1.5]);
-    ladder.kernel.call.forgetLastSweep();
-    insides.lookAtOthers(ladder.states, 0);
-    expect(insides.bySeeming).toEqual([1, 2, 3, 4]);
-    expect(insides.surely.slice(1, 5)).toEqual([0, 0, 0, 0]);
-    ladder.setState(ladder.states[0]);
-    new Rating(ladder).searchJoint(ladder.states[0], NONE);
-    insides.lookAtOthers(ladder.states.slice(0, 2), 0);
-    expect(insides.bySeeming).toEqual([1]);
-    expect([insides.seems[1], insides.surely[1]]).toEqual([0, 0]);
-    insides.lookAtOthers(ladder.states, 0);
-    expect(insides.seems.slice(1, 5).every((watts) => watts > 0)).toBe(true);
-    expect(insides.surely.slice(1, 5).some((watts) => watts > 0)).toBe(true);
+  it('a single other one is not looked at; across droop lines each is by itself', () => {
+    const two = rated([1, 2, 1.5], ['all-in-service', 'batteries-alone']);
+    expect(two.call.rateStates(NONE, true)).toBe(ENDED);
+    expect([two.seems(), two.surely()]).toEqual([[0, 0], [0, 0]]);
+    for (const changes of [{}, { sharing: { model: 'droop' } as const }]) {
+      const all = rated([1, 2, 1.5], EVERY, changes);
+      expect(all.call.rateStates(NONE, true)).toBe(ENDED);
+      expect(all.others().every((s) => all.seems()[s] > 0)).toBe(true);
+      expect(all.others().some((s) => all.surely()[s] > 0)).toBe(true);
+    }
   });
 
-  /** Which states are asked for below which power, where the first carries `first` and the others what `found` says. */
-  function asked(first: number | null, found: (upper: number) => number | null, below?: number) {
+  it('the lowest is that of each rated by itself, and those passed over take no sweep', () => {
+    for (const weights of [[1, 1, 1], [1, 2, 1.5], [3, 1, 1, 1, 1, 1, 1, 1, 1, 1]]) {
+      const { ladder } = rated(weights);
+      const rating = new Rating(ladder);
+      const alone = ladder.states.map((state) => {
+        ladder.setState(state);
+        return rating.searchJoint(state, NONE)?.power ?? NONE;
+      });
+      const sweepsAlone = ladder.sweeps;
+      ladder.mountRows();
+      const lowest = rating.ratedPower();
+      expect(lowest.power / Math.min(...alone) - 1).toBeCloseTo(0, 7);
+      expect(lowest.state).toEqual(ladder.states[alone.indexOf(Math.min(...alone))]);
+      expect(ladder.sweeps).toBeLessThan(sweepsAlone / 2);
+      expect(rating.ratedBelow(0.99 * lowest.power)).toBeNull();
+      expect(rating.ratedBelow(1.01 * lowest.power)?.power).toBeCloseTo(lowest.power, 2);
+    }
+  });
+
+  it('one that the joint search does not close on is left to the host, and the others start by themselves', () => {
+    const { ladder, call, outcome, first, others, seems } = rated([1, 1, 1]);
+    const slopes = ladder.kernel.numbers('airSlope');
+    const [slope] = slopes;
+    slopes[0] = Number.NaN;
+    expect(call.rateStates(NONE, true)).toBe(NEEDS_HOST);
+    slopes[0] = slope;
+    expect([outcome[OUTCOME.alone], outcome[OUTCOME.least], call.hasLastSweep()]).toEqual([first(), NONE, 0]);
+    expect(call.goOn(NONE)).toBe(ENDED);
+    // No sweep stood to look from.
+    expect(seems().every((watts) => watts === 0)).toBe(true);
+    expect(others()).toEqual(ladder.states.map((_, s) => s).filter((s) => s !== first()));
+    const alone = others().map((s) => {
+      ladder.setState(ladder.states[s]);
+      return new Rating(ladder).searchJoint(ladder.states[s], NONE)?.power ?? NONE;
+    });
+    expect(outcome[OUTCOME.lowestPower] / Math.min(...alone) - 1).toBeCloseTo(0, 7);
+    expect(outcome[OUTCOME.lowestState]).toBe(others()[alone.indexOf(Math.min(...alone))]);
+  });
+
+  it('none is rated any more once nothing is carried', () => {
+    const { ladder, call, outcome } = rated([1, 1, 1]);
+    const slopes = ladder.kernel.numbers('airSlope');
+    const [slope] = slopes;
+    slopes[0] = Number.NaN;
+    expect(call.rateStates(NONE, true)).toBe(NEEDS_HOST);
+    slopes[0] = slope;
+    const { sweeps } = ladder;
+    expect(call.goOn(0)).toBe(ENDED);
+    expect([ladder.sweeps, outcome[OUTCOME.least], outcome[OUTCOME.lowestState]]).toEqual([sweeps, 0, -1]);
+  });
+
+  /** What comes of it where the kernel leaves state 2 to the host, which finds `power`, and then ends with `lowest` at 80 W. */
+  function handedBack(power: number | null, lowest: number) {
     const { ladder } = rated([1, 1, 1]);
     const rating = new Rating(ladder);
-    const insides = rating as unknown as Insides & Record<'rateFirst' | 'rateNext' | 'lookAtOthers', unknown>;
-    const asks: [number, number][] = [];
-    insides.rateFirst = () => (first === null ? null : { power: first });
-    insides.lookAtOthers = () => {
-      insides.bySeeming.splice(0, NONE, 3, 1, 2, 4);
-      insides.surely.splice(0, NONE, 0, 100, 99, 100.1, 0);
+    const { outcome } = ladder.kernel;
+    const asked: unknown[] = [];
+    Object.defineProperty(ladder.kernel, 'call', { value: {
+      ...ladder.kernel.call,
+      rateStates: () => {
+        Object.entries({ alone: 2, least: 100 }).forEach(([name, value]) => { outcome[OUTCOME[name as keyof typeof OUTCOME]] = value; });
+        return NEEDS_HOST;
+      },
+      goOn: (upper: number) => {
+        asked.push(upper);
+        outcome[OUTCOME.lowestState] = lowest;
+        outcome[OUTCOME.lowestPower] = 80;
+        return ENDED;
+      },
+    } });
+    rating.searchBracketed = (state, upper) => {
+      asked.push(ladder.states.findIndex((one) => one.outSlot === state.outSlot && one.rule === state.rule), upper);
+      return power === null ? null : { power } as ReturnType<Rating['ratedPower']>;
     };
-    insides.rateNext = (state: (typeof ladder.states)[number], upper: number) => {
-      asks.push([ladder.states.indexOf(state), upper]);
-      const power = found(upper);
-      return power === null ? null : { power };
-    };
-    return { asks, answer: below === undefined ? rating.ratedPower() : rating.ratedBelow(below) };
+    return { asked, answer: rating.ratedBelow(100) };
   }
 
-  it('those that surely carry as much as is known are passed over, the others asked for less', () => {
-    expect(asked(100, () => null)).toEqual({ asks: [[2, 100], [4, 100]], answer: { power: 100 } });
-    expect(asked(101, (upper) => upper - 1.5)).toEqual({ asks: [[3, 101], [2, 99.5], [4, 98]], answer: { power: 96.5 } });
-    expect(asked(null, () => null, 100)).toEqual({ asks: [[2, 100], [4, 100]], answer: null });
-    expect(asked(null, (upper) => (upper > 50 ? 50 : null), 500)).toEqual({ asks: [[3, 500], [4, 50]], answer: { power: 50 } });
+  it('what the host finds counts unless another carries less', () => {
+    expect(handedBack(90, -1)).toEqual({ asked: [2, 100, 90], answer: { power: 90 } });
+    expect(handedBack(90, 1)).toMatchObject({ asked: [2, 100, 90], answer: { power: 80, search: 'joint', state: { rule: 'one-source-out' } } });
+    expect(handedBack(null, 0)).toMatchObject({ asked: [2, 100, 100], answer: { power: 80, state: { rule: 'all-in-service' } } });
+    expect(handedBack(null, -1)).toEqual({ asked: [2, 100, 100], answer: null });
   });
 
   it('no answer at all is an error', () => {
-    expect(() => asked(null, () => null)).toThrow('the search ended without a power');
-    expect(() => asked(null, () => null)).toThrow(RatingError);
-  });
-
-  it('one that the joint search does not close on is searched alone, from its own start', () => {
     const { ladder } = rated([1, 1, 1]);
-    const [, other] = ladder.states;
     const rating = new Rating(ladder);
-    const insides = rating as unknown as Record<'joint' | 'bracketed' | 'rateFirst', (...given: unknown[]) => unknown>
-      & Record<'rateNext', (state: typeof other, upper: number) => unknown>;
-    const { call } = ladder.kernel;
-    const seen: unknown[] = [];
-    const { joint } = insides;
-    insides.bracketed = (...given) => {
-      seen.push(['alone', ...given, call.hasLastSweep()]);
-      return 'alone';
-    };
-    // A state rated jointly leaves a sweep for the next one to start from.
-    expect(insides.rateFirst(ladder.states[0], NONE)).toMatchObject({ search: 'joint' });
-    expect(call.hasLastSweep()).not.toBe(0);
-    insides.joint = (...given) => { seen.push(given); };
-    const start = call.solveStart();
-    expect(insides.rateNext(other, 5000)).toBe('alone');
-    expect(seen[0]).toEqual([other, 0, 5000]);
-    ladder.setState(other);
-    expect(seen[1]).toEqual(['alone', other, call.solveStart(), 5000, 0]);
-    expect(seen[1]).not.toContain(start);
-    // Without a sweep to start from it starts as the first does.
-    expect(insides.rateNext(other, 4000)).toBe('alone');
-    expect(seen[2]).toEqual([other, call.solveStart(), 4000]);
-    insides.joint = joint;
-    expect(insides.rateFirst(ladder.states[0], NONE)).toMatchObject({ search: 'joint' });
-    expect(insides.rateNext(other, 4000)).toBeNull();
-    expect(seen.length).toBe(4);
-  });
-
-  it('one that carries nothing ends the search', () => {
-    const { ladder } = rated([1, 1]);
-    const rating = new Rating(ladder);
-    let asked = 0;
-    const insides = rating as unknown as { rateFirst(): unknown; rateNext(): unknown; rateAlone(): unknown };
-    insides.rateFirst = () => ({ power: 0 });
-    insides.rateNext = () => { asked++; return null; };
-    expect(rating.ratedPower()).toEqual({ power: 0 });
-    expect(asked).toBe(0);
+    rating.ratedBelow = () => null;
+    expect(() => rating.ratedPower()).toThrow('the search ended without a power');
+    expect(() => rating.ratedPower()).toThrow(RatingError);
   });
 });
 

@@ -344,8 +344,8 @@ function march(power: f64): bool {
   let mean: f64 = 0;
   let byVoltage: f64 = 0;
   let byCurrent: f64 = 0;
-  let straight: f64 = 0;
-  let lowest = 2 * setVoltage;
+  // Lowest of what the loads answer steeply by, and of twice their voltage: side by side in one register.
+  let least = f64x2.replace_lane(both(0), 1, 2 * setVoltage);
   for (let i = 0; i < slotCount; i++) {
     put(voltage, i, u);
     put(byBottomVoltage, i, uByVoltage);
@@ -372,8 +372,7 @@ function march(power: f64): bool {
       const root = sqrt(discriminant);
       const current = drawn(p, atContact, root);
       put(loadCurrent, l, current);
-      straight = min(straight, root - 0.7 * atContact);
-      lowest = min(lowest, atContact + root);
+      least = f64x2.pmin(least, f64x2.replace_lane(both(root - 0.7 * atContact), 1, atContact + root));
       total += current;
       c -= current;
       const slope = current / root;
@@ -389,8 +388,8 @@ function march(power: f64): bool {
       uByCurrent -= r * cByCurrent;
     }
   }
-  isSteep = straight < 0;
-  lowestInMarch = 0.5 * lowest;
+  isSteep = supplyOf(least) < 0;
+  lowestInMarch = 0.5 * returnOf(least);
   totalCurrent = total;
   residualCurrent = c;
   residualVoltage = mean - setVoltage;

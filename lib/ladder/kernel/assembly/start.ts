@@ -32,6 +32,7 @@ export function solveStart(): f64 {
   if (frozenFor != mountings) freeze();
   let weights: f64 = 0;
   for (let k = 0; k < sourceCount; k++) if (wholeAt(active, k) == 1) weights += at(sharingWeight, k);
+  const isLoadLimited = isFinite(loadContactCurrent);
   let estimate: f64 = Infinity;
   let current: f64 = 0;
   for (let i = 0; i < slotCount; i++) {
@@ -50,7 +51,7 @@ export function solveStart(): f64 {
       const taken = at(share, l) / setVoltage;
       put(loadCurrent, l, taken);
       current -= taken;
-      if (taken > 0) estimate = min(estimate, loadContactCurrent / taken);
+      if (isLoadLimited && taken > 0) estimate = min(estimate, loadContactCurrent / taken);
     }
     put(segmentCurrent, i, current);
     setPair(temperature, i, both(at(air, i) + reference));
