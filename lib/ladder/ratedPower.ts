@@ -7,6 +7,8 @@
  * all limits (0 unloaded, 1 at the limit), rises with P except for odd racks; secant steps on log u over log P inside a
  * bracket [carried, not carried] that only shrinks. A solve that ends in voltage collapse or without a steady state counts
  * as not carried.
+ *
+ * The kernel searches one operating state after the other (kernel/assembly/states.ts); what it cannot, it hands back.
  */
 import type { Ladder, SolveStatus } from './ladder.js';
 import { OUTCOME } from './kernel/layout.js';

@@ -66,7 +66,8 @@ const results = {
   workers,
 };
 mkdirSync('results', { recursive: true });
-writeFileSync(join('results', 'bench.json'), `${JSON.stringify(results, null, 2)}\n`);
-writeFileSync(join('results', 'bench.html'), [...benchPage(results)].join(''));
+const written = join('results', options.size === 'trial' ? 'bench-trial' : 'bench');
+writeFileSync(`${written}.json`, `${JSON.stringify(results, null, 2)}\n`);
+writeFileSync(`${written}.html`, [...benchPage(results)].join(''));
 const seconds = Number(process.hrtime.bigint() - started) / 1e9;
-console.log(`\nWritten to results/bench.json and results/bench.html after ${seconds.toFixed(0)} s.`);
+console.log(`\nWritten to ${written}.json and ${written}.html after ${seconds.toFixed(0)} s.`);

@@ -1,6 +1,11 @@
 /** How much is measured. */
 
 const SIZES = {
+  /** Some seconds: whether it runs at all. */
+  trial: {
+    rounds: 1, scenarios: 40, slowScenarios: 2, stageRounds: 1, heights: [16],
+    studies: [200], studyRounds: 1, workerScenarios: 500, workerRounds: 1,
+  },
   /** Less than a minute. */
   quick: {
     rounds: 3, scenarios: 600, slowScenarios: 6, stageRounds: 3, heights: [16, 64],
@@ -17,16 +22,16 @@ const SIZES = {
   },
 };
 
-export const USAGE = 'usage: node test/bench/bench.mjs [--quick | --full]';
+export const USAGE = 'usage: node test/bench/bench.mjs [--trial | --quick | --full]';
 
 /**
  * @param words of the command line
  * @throws RangeError for a word that is not known, and for both sizes at once
  */
 export function readOptions(words) {
-  const unknown = words.find((word) => word !== '--quick' && word !== '--full');
+  const unknown = words.find((word) => !['--trial', '--quick', '--full'].includes(word));
   if (unknown !== undefined) throw new RangeError(`"${unknown}" is not known; ${USAGE}`);
-  if (new Set(words).size > 1) throw new RangeError(`--quick and --full exclude each other; ${USAGE}`);
+  if (new Set(words).size > 1) throw new RangeError(`--trial, --quick and --full exclude each other; ${USAGE}`);
   const size = words[0]?.slice(2) ?? 'usual';
   return { size, ...SIZES[size] };
 }

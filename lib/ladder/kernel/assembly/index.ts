@@ -12,5 +12,5 @@ export { beginAt, forgetStart, solveStart } from './start';
 export { repeatStages, sweep } from './sweep';
 export { store } from './storage';
 export { beginLooks, lookAround } from './looks';
-export { countStates, goOn, layWeights, lookAtAll, rateStates, setRules } from './states';
+export { countStates, goOn, keepStates, layWeights, lookAtAll, rateStates, setRules } from './states';
 export { forgetLastSweep, hasLastSweep, joint, lookAt } from './search';

@@ -1,4 +1,4 @@
-// What other operating states carry, told from where one was last linearised: see ratedPower.ts.
+// What other operating states carry, told from where one was last linearised: see states.ts.
 //
 // With equal sharing another state means other currents of the sources, and the loads, which see nearly the same voltages,
 // take nearly the same. So no currents are solved for anew: they, and the heats of the contacts, change by what the sources feed
