@@ -69,7 +69,7 @@ export class KeyedStream implements RandomStream {
    * @throws RangeError when index is not a whole number ≥ 0
    */
   begin(index: number): this {
-    const start = wordsOf(index);
+    const start = digitsOf(index);
     this.reset();
     for (let k = 0; k < start.length; k++) this.stepWith(start.charCodeAt(k));
     this.settle(0);
@@ -82,7 +82,7 @@ export class KeyedStream implements RandomStream {
    * @throws as begin
    */
   beginWith(other: KeyedStream, index: number): this {
-    const start = wordsOf(index);
+    const start = digitsOf(index);
     this.reset();
     other.reset();
     for (let k = 0; k < start.length; k++) {
@@ -216,7 +216,7 @@ function charactersOf(text: string, zeros: number): Uint16Array {
 }
 
 /** @throws RangeError when index is not a whole number ≥ 0 */
-function wordsOf(index: number): string {
+function digitsOf(index: number): string {
   if (!Number.isSafeInteger(index) || index < 0) {
     throw new RangeError(`scenario index: found ${index}; a whole number from 0 is allowed`);
   }

@@ -22,7 +22,7 @@ const mostStates = (n: number): number => n + 2;
 const statesOf = wholesOf(mostStates);
 
 /** Numbers of a unit: {@link UNIT_FIELDS} of lib/draw/unitRows.ts. */
-const UNIT_NUMBERS = 16;
+export const UNIT_NUMBERS = 16;
 /** Operating states that are worked on side by side. */
 export const STATES_AT_ONCE = 8;
 /** Entries that loops read beyond the end of some arrays. */

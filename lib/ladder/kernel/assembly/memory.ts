@@ -8,6 +8,10 @@ export function setSlotCount(slots: i32): void {
 
 export const STATES_AT_ONCE: i32 = 8;
 export const READ_BEYOND: i32 = 4;
+export const UNIT_NUMBERS: i32 = 16;
+export const ALL_IN_SERVICE: i32 = 0;
+export const ONE_SOURCE_OUT: i32 = 1;
+export const BATTERIES_ALONE: i32 = 2;
 export const RATED_POWER: i32 = 0;
 export const LIMIT: i32 = 1;
 export const LIMIT_NODE: i32 = 2;

@@ -8,13 +8,12 @@ import {
   airBase, airProfile, airSlope, black, depth, droopResistance, edgeSlot, emissivity, envelope, isShelf, loadAt, loadEdgeHeight, loadHeatShare,
   loadNode, loadResistance, loadThermalResistance, maxCurrent, maxPower, nominalEmissivity, outcome, patches, patchMean, patchMiddle, share,
   sharingWeight, slotCount, sourceAt, sourceEdgeHeight, sourceHeatShare, sourceNode, sourceResistance,
-  sourceThermalResistance, SWEEPS, unitConductance, unitCounts, unitRise, units,
+  sourceThermalResistance, SWEEPS, unitConductance, unitCounts, UNIT_NUMBERS, unitRise, units,
 } from './memory';
 import { beginTouching, setScenario, touch } from './rack';
 import { layStates } from './states';
 
 // Numbers of a unit, in the order in which the host puts them.
-const FIELDS: i32 = 16;
 /** 0 for a load, 1 for a power shelf, 2 for a battery shelf. */
 const KIND: i32 = 0;
 const BOTTOM_SLOT: i32 = 1;
@@ -124,7 +123,7 @@ export function mount(
 
 // @ts-ignore: decorator
 @inline function unitAt(u: i32): usize {
-  return units + (<usize>u * FIELDS << 3);
+  return units + (<usize>u * UNIT_NUMBERS << 3);
 }
 
 /** A number as that of a slot, from 1 on; 0 where it is none. */

@@ -5,18 +5,14 @@ import { at, both, clear, minus, pair, plus, plusTimes, put, putWhole, setPair, 
 import { setState } from './currents';
 import { beginLooks, lookAround } from './looks';
 import {
-  active, contactVoltage, isShelf, LEAST, ALONE, LIMIT, LIMIT_NODE, LIMIT_POLE, loadAt, LOWEST_LIMIT, LOWEST_NODE, LOWEST_POLE,
-  LOWEST_POWER, LOWEST_STATE, LOWEST_SWEEPS, outcome, RATED_POWER, rules, seems, SEEMS, share, sharingWeight, slotCount, sourceAt, sourceNode,
+  active, ALONE, BATTERIES_ALONE, contactVoltage, isShelf, LEAST, LIMIT, LIMIT_NODE, LIMIT_POLE, loadAt, LOWEST_LIMIT, LOWEST_NODE, LOWEST_POLE,
+  LOWEST_POWER, LOWEST_STATE, LOWEST_SWEEPS, ONE_SOURCE_OUT, outcome, RATED_POWER, rules, seems, SEEMS, share, sharingWeight, slotCount, sourceAt, sourceNode,
   squares, stateOrder, stateOut, stateRule, stateWeight, STATES_AT_ONCE, surely, SWEEPS, temperature,
 } from './memory';
 import { CONTACT_TEMPERATURE } from './limits';
 import { lowestLoadVoltage, setVoltage, sourceCount, staysCool } from './rack';
 import { forgetLastSweep, FOUND, hasLastSweep, joint, lookAt, NOT_CLOSED } from './search';
 import { solveStart } from './start';
-
-// As RULE_CODES of ../layout.ts.
-const ONE_SOURCE_OUT: i32 = 1;
-const BATTERIES_ALONE: i32 = 2;
 
 // How rating ended: with all states rated; with one that the host must rate by itself, before it asks to go on; with a rack
 // that may break a limit without any load, which the host must look at first.
