@@ -2,7 +2,7 @@
  * What rated powers cost: by stage, against C and against SciPy, and how that grows. Prints, and writes
  * results/bench.json and results/bench.html; never a check of times. See DEVELOPERS.md.
  *
- *   node test/bench/bench.mjs [--quick | --full]
+ *   node test/bench/bench.mjs [--trial | --quick | --full]
  */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -12,11 +12,11 @@ import { isolated } from './isolated.mjs';
 import { describeMachine } from './machine.mjs';
 import { readOptions } from './options.mjs';
 import {
-  aroundText, growthText, machineText, ratedText, stagesText, statesText, studiesText, workersText,
+  aroundText, commandsText, growthText, machineText, ratedText, stagesText, statesText, studiesText, workersText,
 } from './printed.mjs';
 import { scratchFolder } from './reference.mjs';
 import { measureStages } from './stageComparison.mjs';
-import { measureStudies, measureWorkers } from './studies.mjs';
+import { measureCommands, measureStudies, measureWorkers } from './studies.mjs';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
 process.chdir(root);
@@ -59,11 +59,14 @@ console.log(`\nGrowth with operating states, deep bar\n${statesText(states)}`);
 const studies = await measureStudies(options);
 console.log(`\nWhole studies, deep bar in seven states, one worker\n${studiesText(studies)}`);
 const workers = await measureWorkers(options);
-console.log(`\nWorkers\n${workersText(workers)}`);
+console.log('\nWorkers; two programs of one worker each at once, which share nothing, show what the machine gave\n'
+  + workersText(workers));
+const commands = await measureCommands(options, folder);
+console.log(`\nThe command, two workers, from its start until table and report are written\n${commandsText(commands)}`);
 
 const results = {
   format: 'slotcast-bench/1', size: options.size, machine, rated, stages, draws, statistics, heights, states, studies,
-  workers,
+  workers, commands,
 };
 mkdirSync('results', { recursive: true });
 const written = join('results', options.size === 'trial' ? 'bench-trial' : 'bench');

@@ -1,5 +1,5 @@
 /** The results as one page that opens offline, made of the report's own parts. */
-import { memoryFigure, scenariosFigure, slotsFigure, statesFigure } from './growthFigures.mjs';
+import { memoryFigure, scenariosFigure, slotsFigure, statesFigure, workersFigure } from './growthFigures.mjs';
 import { pageParts, slotcast } from './library.mjs';
 import { machineText, spread } from './printed.mjs';
 import { stagesFigure } from './stagesFigure.mjs';
@@ -8,7 +8,7 @@ const { caution, html, PageFigures, pagePieces, pageText, table } = pageParts;
 
 /** @param results as written to bench.json */
 export function* benchPage(results) {
-  const { machine, rated, stages, draws, statistics, heights, states, studies, workers } = results;
+  const { machine, rated, stages, draws, statistics, heights, states, studies, workers, commands } = results;
   const figures = new PageFigures();
   const rows = [...rated, ...heights].map(({ rack, workload, libraryUs, sweeps, c, scipy }) => [
     workload === 'deep-bar-all-states' ? `${rack}, seven states` : rack,
@@ -45,8 +45,10 @@ ${spread(statistics.sortMs)} ms.</p>
       heading: 'How it grows',
       body: html`${figures.figure('slots', slotsFigure(heights))}${figures.figure('states', statesFigure(states))}
 ${figures.figure('scenarios', scenariosFigure(studies))}${figures.figure('memory', memoryFigure(studies))}
-<p>Two workers are ${spread(workers.speedUp)} times as fast as one over ${count(workers.scenarios)} scenarios; two programs
-that share nothing get through ${spread(workers.speedUpApart)} times as much as one alone, which is what the machine gave.</p>
+${workers.length > 1 ? figures.figure('workers', workersFigure(workers)) : ''}
+${table('A study as a command on two workers, from its start until table and report are written',
+    ['Scenarios', 'Seconds', 'Peak memory, MB'],
+    commands.map((row) => [count(row.scenarios), spread(row.seconds), row.peakMb.toFixed(0)]))}
 `,
     },
     caution(),

@@ -69,6 +69,22 @@ export function scenariosFigure(studies) {
   });
 }
 
+export function workersFigure(workers) {
+  const last = workers.at(-1);
+  return measuredCurves({
+    title: `Two workers are ${last.speedUp.median.toFixed(2)} times as fast as one over ${formatCount(last.scenarios)} scenarios`,
+    description: 'In turn with two programs of one worker each at once, which share nothing: what the machine had to give. '
+      + `${workers.map((row) => `${formatCount(row.scenarios)} scenarios: workers ${row.speedUp.median.toFixed(2)}, `
+        + `programs ${row.speedUpApart.median.toFixed(2)} times`).join('; ')}.`,
+    x: { label: 'scenarios', logarithmic: true },
+    y: { label: 'times as fast as one worker' },
+    curves: [
+      { name: 'two workers', points: workers.map(({ scenarios, speedUp }) => [scenarios, speedUp.median]) },
+      { name: 'two programs', points: workers.map(({ scenarios, speedUpApart }) => [scenarios, speedUpApart.median]) },
+    ],
+  }, true);
+}
+
 export function memoryFigure(studies) {
   const [first, last] = [studies[0], studies.at(-1)];
   const more = (1e6 * (last.peakMb - first.peakMb)) / (last.scenarios - first.scenarios);

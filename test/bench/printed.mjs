@@ -91,9 +91,19 @@ export function studiesText(rows) {
   ]);
 }
 
-export function workersText({ scenarios, oneSeconds, twoSeconds, speedUp, speedUpApart, peakMb }) {
-  return `  ${scenarios} scenarios: 1 worker ${spread(oneSeconds)} s, 2 workers ${spread(twoSeconds)} s, `
-    + `${spread(speedUp)} times as fast; peak ${fixed(peakMb.one, 0)} and ${fixed(peakMb.two, 0)} MB\n`
-    + `  two programs of one worker each at once get through ${spread(speedUpApart)} times as much as one alone: what the `
-    + 'machine gave';
+export function workersText(rows) {
+  return columns([
+    ['scenarios', '1 worker, s', '2 workers, s', 'times as fast', 'two programs apart', 'peak MB'],
+    ...rows.map(({ scenarios, oneSeconds, twoSeconds, speedUp, speedUpApart, peakMb }) => [
+      String(scenarios), spread(oneSeconds), spread(twoSeconds), spread(speedUp), spread(speedUpApart),
+      `${fixed(peakMb.one, 0)}, ${fixed(peakMb.two, 0)}`,
+    ]),
+  ]);
+}
+
+export function commandsText(rows) {
+  return columns([
+    ['scenarios', 's', 'peak MB'],
+    ...rows.map(({ scenarios, seconds, peakMb }) => [String(scenarios), spread(seconds), fixed(peakMb, 0)]),
+  ]);
 }
