@@ -2,6 +2,7 @@ import { join } from 'node:path';
 import { scenarioSource } from '../draw/scenarioSource.js';
 import { InputError } from '../rack/errors.js';
 import type { Study } from '../rack/index.js';
+import { removeLeftovers } from '../study/atomicFile.js';
 import { Checkpoint } from '../study/checkpoint.js';
 import { lockFolder } from '../study/folderLock.js';
 import type { RatingThreads } from '../study/ratingThreads.js';
@@ -65,6 +66,7 @@ async function run(file: string, options: StudyOptions, screen: Screen, threads:
       const { from, to } = partSpan(part, study.scenarios);
       writePart(join(folder, partFileName(part)), finished, part);
       new Checkpoint(checkpointFolder, '').clear();
+      removeLeftovers(folder, [partFileName(part)]);
       screen.out(`Part ${part.part} of ${part.parts}: scenarios ${from} to ${to - 1} ${spent}; ${partFileName(part)} is in ${folder}. `
         + 'When all parts are there, `slotcast merge` makes the results.');
       return EXIT.ok;

@@ -5,9 +5,9 @@ import type { LoadedStudy } from '../rack/index.js';
 import { reportHtml } from '../report/reportHtml.js';
 import { reportInput } from '../report/reportInput.js';
 import {
-  powersInOrder, requireRated, type StudyRun, summarise, type Summary, timing, writeFileWhole, writeScenarioTablesAside,
+  powersInOrder, removeLeftovers, requireRated, type StudyRun, summarise, type Summary, timing, writeFileWhole, writeScenarioTablesAside,
 } from '../study/index.js';
-import { checkFolder } from './resultFolder.js';
+import { checkFolder, RESULT_FILES } from './resultFolder.js';
 import type { TableChoice } from './tableChoices.js';
 
 /** Scenarios up to which a table is written as CSV where nothing else is asked for. */
@@ -45,6 +45,7 @@ export async function writeResults(
   writeFileWhole(join(folder, 'timing.json'), [`${JSON.stringify(timing(run, new Date()), null, 2)}\n`]);
   // Last, so that a folder with a summary is complete.
   writeFileWhole(join(folder, 'summary.json'), [summaryJson(summary)]);
+  removeLeftovers(folder, RESULT_FILES);
   const why = table === 'auto' && run.scenarios > CSV_UP_TO
     ? ` (above ${CSV_UP_TO.toLocaleString('en-GB')} scenarios the table is Parquet; --table csv writes it as CSV)` : '';
   const names = ['summary.json', ...tables, 'report.html'];

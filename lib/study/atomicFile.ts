@@ -1,5 +1,5 @@
-import { closeSync, fsyncSync, lstatSync, mkdirSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
-import { dirname } from 'node:path';
+import { closeSync, fsyncSync, lstatSync, mkdirSync, openSync, readdirSync, renameSync, rmSync, writeSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { InputError } from '../rack/errors.js';
 
 /**
@@ -9,7 +9,7 @@ import { InputError } from '../rack/errors.js';
  * @param durable waits until the disk has it, so that it outlives a power failure
  */
 export function writeFileWhole(path: string, pieces: Iterable<string | Uint8Array>, durable = true): void {
-  const temporary = `${path}.${process.pid}.part`;
+  const temporary = temporaryFor(path);
   try {
     // What bears that name already is not of this write, and might be a link out of the folder.
     rmSync(temporary, { force: true });
@@ -28,6 +28,19 @@ export function writeFileWhole(path: string, pieces: Iterable<string | Uint8Arra
   } catch (error) {
     rmSync(temporary, { force: true });
     throw error;
+  }
+}
+
+/** Where a file is written until it is whole: beside it, so that a rename suffices. */
+export function temporaryFor(path: string): string {
+  return `${path}.${process.pid}.part`;
+}
+
+/** Removes what writers of these files left half-written when they were killed. No other may be writing them. */
+export function removeLeftovers(folder: string, names: readonly string[]): void {
+  for (const entry of readdirSync(folder)) {
+    const [, name] = /^(.+)\.\d+\.part$/.exec(entry) ?? [];
+    if (name !== undefined && names.includes(name)) rmSync(join(folder, entry), { force: true });
   }
 }
 

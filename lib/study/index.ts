@@ -1,4 +1,4 @@
-export { makeResultFolder, writeFileWhole } from './atomicFile.js';
+export { makeResultFolder, removeLeftovers, writeFileWhole } from './atomicFile.js';
 export { OPERATING_STATE_RULES, POLE_NAMES } from './scenarioTable.js';
 export * from './copper/index.js';
 export { Checkpoint } from './checkpoint.js';

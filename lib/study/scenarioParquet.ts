@@ -1,7 +1,7 @@
 /** The scenario table as a Parquet file: for tables that a CSV would make slow and large. */
 import { closeSync, fsyncSync, openSync, readFileSync, renameSync, rmSync } from 'node:fs';
 import { dirname } from 'node:path';
-import { syncFolder } from './atomicFile.js';
+import { syncFolder, temporaryFor } from './atomicFile.js';
 import type { StudyRun } from './runStudy.js';
 import { SCENARIO_FIELDS, type ScenarioField } from './scenarioFields.js';
 import { RATED, type ScenarioTable } from './scenarioTable.js';
@@ -29,7 +29,7 @@ export async function writeScenarioParquet(
 ): Promise<void> {
   // A module of the newer kind: it has to be fetched when it is wanted.
   const { fileWriter, ParquetWriter, schemaFromColumnData } = await import('hyparquet-writer');
-  const temporary = `${path}.${process.pid}.part`;
+  const temporary = temporaryFor(path);
   // Columns without an empty field are written without saying for each row that it is there: a third of the time.
   const allRated = !table.columns.rated.subarray(0, scenarios).some((rated) => rated !== RATED);
   const fields = SCENARIO_FIELDS.map((field) => {

@@ -39,7 +39,10 @@ describe('a study killed', () => {
         const wait = setTimeout(() => child.kill('SIGKILL'), 1.1 * whole * stream.double());
         const code = await exit;
         clearTimeout(wait);
-        if (code === 0) break;
+        if (code === 0) {
+          expect(readdirSync(join(folder, out)).filter((name) => name.endsWith('.part'))).toEqual([]);
+          break;
+        }
         expect(code).toBe(null);
         kills++;
         const held = existsSync(join(folder, out)) ? readdirSync(join(folder, out)) : [];
@@ -58,6 +61,21 @@ describe('a study killed', () => {
     }
     expect(moments).toContain('running');
   }, 600_000);
+});
+
+it('what a killed run left half-written goes with the next run, and nothing else does', () => {
+  for (const [out, more, leftovers, stays] of [
+    ['left', [], ['scenarios.parquet.4711.part', 'report.html.12.part'], ['mine.4711.part', 'report.html.part']],
+    ['left-part', ['--part', '1/2'], ['part-1-of-2.bin.4711.part'], ['part-2-of-2.bin.4711.part']],
+  ] as const) {
+    mkdirSync(join(folder, out));
+    for (const name of [...leftovers, ...stays]) writeFileSync(join(folder, out, name), 'half');
+    const run = spawnSync(process.execPath, [main, ...ARGS, ...more, '--out', out, '--quiet'], { cwd: folder, encoding: 'utf8' });
+    expect(run.status, run.stderr).toBe(0);
+    const held = readdirSync(join(folder, out));
+    for (const name of leftovers) expect(held).not.toContain(name);
+    for (const name of stays) expect(held).toContain(name);
+  }
 });
 
 /** A file system of its own of a few hundred kilobytes, where this user may mount one. */

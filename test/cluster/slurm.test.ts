@@ -18,7 +18,9 @@ describe.skipIf(!isThere)('the Slurm array', () => {
   it('gives the bytes of one run, with one part killed and run again', async () => {
     cpSync('data-demo', join(folder, 'demo'), { recursive: true });
     const study = ['demo/deep-bar-anywhere.json'];
-    const options = ['--scenarios', '24000', '--batch', '100'];
+    // Enough for a part to last a second, in which it can be killed.
+    const scenarios = ['--scenarios', '96000'];
+    const options = [...scenarios, '--batch', '50'];
     const { startSlurm } = await import(pathToFileURL('test/tools/slurm.mjs').href);
     const slurm = await startSlurm(join(folder, 'slurm'), 16_817 + (process.pid % 1000));
     const env = { ...slurm.env, SLOTCAST: `${process.execPath} ${main}` };
@@ -29,9 +31,9 @@ describe.skipIf(!isThere)('the Slurm array', () => {
     };
     const submit = (...args: string[]) => run('sbatch', '--parsable', '--output=job-%A-%a.log', ...args);
     const until = async (holds: () => boolean) => {
-      for (let i = 0; i < 600; i++) {
+      for (let i = 0; i < 2400; i++) {
         if (holds()) return;
-        await new Promise((done) => setTimeout(done, 200));
+        await new Promise((done) => setTimeout(done, 50));
       }
       throw new Error(`it does not come about:\n${run('squeue', '--array')}\n${readdirSync(folder).join(' ')}`);
     };
@@ -42,18 +44,18 @@ describe.skipIf(!isThere)('the Slurm array', () => {
       await until(() => existsSync(batches) && readdirSync(batches).length > 2);
       run('scancel', '--signal=KILL', `${job}_2`);
       await until(() => isDone(job));
-      const parts = () => readdirSync(join(folder, 'out')).filter((name) => /^part-/.test(name)).sort();
+      const parts = () => readdirSync(join(folder, 'out')).filter((name) => /^part-.*\.bin$/.test(name)).sort();
       expect(parts()).toEqual(['part-1-of-4.bin', 'part-3-of-4.bin', 'part-4-of-4.bin']);
       // Merged as it is, the lost part is named.
       const early = spawnSync(process.execPath, [main, 'merge', ...parts().map((name) => join('out', name)), '--study', ...study,
-        '--scenarios', '24000', '--out', 'early'], { cwd: folder, encoding: 'utf8' });
+        ...scenarios, '--out', 'early'], { cwd: folder, encoding: 'utf8' });
       expect(early.stderr).toMatch(/missing: part 2 of 4/);
       const again = submit('--array=2', '--cpus-per-task=1', '--export=ALL,SLOTCAST_PARTS=4', 'demo/cluster/slotcast-study.sbatch',
         ...study, 'out', ...options);
-      const merge = submit(`--dependency=afterok:${again}`, 'demo/cluster/slotcast-merge.sbatch', ...study, 'out', '--scenarios', '24000');
+      const merge = submit(`--dependency=afterok:${again}`, 'demo/cluster/slotcast-merge.sbatch', ...study, 'out', ...scenarios);
       await until(() => isDone(again) && isDone(merge));
       expect(readFileSync(join(folder, `job-${again}-2.log`), 'utf8')).toMatch(/scenarios kept from before/);
-      const whole = spawnSync(process.execPath, [main, 'study', ...study, '--scenarios', '24000', '--out', 'whole', '--quiet'], { cwd: folder });
+      const whole = spawnSync(process.execPath, [main, 'study', ...study, ...scenarios, '--out', 'whole', '--quiet'], { cwd: folder });
       expect(whole.status).toBe(0);
       for (const file of ['summary.json', 'scenarios.csv', 'report.html']) {
         expect(readFileSync(join(folder, 'out', file)).equals(readFileSync(join(folder, 'whole', file)))).toBe(true);
