@@ -39,22 +39,25 @@ export class SampleTooSmall extends Error {
   }
 }
 
-/** Replicates so short that the percentile lies beyond their extreme values, so that its estimate would be biased. */
-export class ReplicateTooSmall extends Error {
-  /** Values per replicate found. */
+/** Replicates that hold too few values beyond a percentile for an interval of it. */
+export class TooFewReplicates extends Error {
+  /** Number of replicates found. */
+  readonly replicates: number;
+  /** Values per replicate. */
   readonly replicateSize: number;
   /** Fraction 0..1 of the percentile. */
   readonly p: number;
-  /** Least number of values per replicate. */
-  readonly leastReplicateSize: number;
-  constructor(replicateSize: number, p: number, leastReplicateSize: number) {
+  /** Confidence asked for, 0..1. */
+  readonly confidence: number;
+  constructor(replicates: number, replicateSize: number, p: number, confidence: number, halfWidth: number) {
     super(
-      `replicates of ${replicateSize}: too short to hold the ${p} quantile between their extreme values; ` +
-        `at least ${leastReplicateSize} values in each are needed: use fewer, longer replicates`,
+      `${replicates} replicates of ${replicateSize}: too few values to bound the ${p} quantile with confidence ${confidence}, `
+        + `since the share below it is known to ±${halfWidth.toPrecision(2)}: run more replicates`,
     );
-    this.name = 'ReplicateTooSmall';
+    this.name = 'TooFewReplicates';
+    this.replicates = replicates;
     this.replicateSize = replicateSize;
     this.p = p;
-    this.leastReplicateSize = leastReplicateSize;
+    this.confidence = confidence;
   }
 }

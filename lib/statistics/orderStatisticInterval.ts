@@ -22,7 +22,7 @@ export const LARGEST_SAMPLE_SIZE = 1e9;
  *
  * With α = 1 − confidence and B ~ Bin(n, p): l is the largest rank with P(B ≤ l − 1) ≤ α/2, u the smallest with
  * P(B ≥ u) ≤ α/2, coverage = P(l ≤ B ≤ u − 1). Where a tail equals α/2 exactly, rounding may give the wider rank.
- * Not for Latin hypercube or other designs whose values depend on each other: see `replicateInterval`.
+ * Not for Latin hypercube or other designs whose values depend on each other: see `replicatePercentile`.
  * Source: David & Nagaraja (2003), Order statistics, section 7.1 (from memory).
  *
  * @throws SampleTooSmall where even the extreme values do not enclose the quantile with that confidence.

@@ -18,7 +18,8 @@ export interface ReplicateInterval {
  *
  * mean ± t·s/√R, with s the standard deviation of the R estimates (R − 1 in its denominator) and t Student's two-sided
  * quantile at R − 1 degrees of freedom. For Latin hypercube and randomised Sobol designs: the values within a replicate
- * depend on each other, so that order-statistic intervals do not hold, but the replicates do not.
+ * depend on each other, so that order-statistic intervals do not hold, but the replicates do not. For means and shares:
+ * percentiles of short replicates share a bias, see `replicatePercentile`.
  * The estimates are taken as about normal. Two are the least; ten or more are wise, since t is 12.7 at two, 2.3 at ten,
  * and the interval says nothing about a bias that all estimates share.
  * Source: Owen (2013), Monte Carlo theory, methods and examples, section 17.3 (from memory).

@@ -5,8 +5,9 @@ import { conductorMass, ZERO_CELSIUS } from '../rack/index.js';
 import type { OperatingStateRule, StudyInput } from '../rack/index.js';
 import { samplingWords, SCENARIO_QUANTITIES, type ScenarioQuantity, type Study } from '../rack/studyModel.js';
 import {
-  lowerToleranceRank, percentileEstimate, quantileSorted, rankCorrelationWith, ReplicateTooSmall, replicatePercentile,
+  lowerToleranceRank, percentileEstimate, quantileSorted, rankCorrelationWith, replicatePercentile,
   SampleTooSmall, type ShareRow, shareTableOf, smallestSample, smallestSampleForInterval, smallestSampleForQuantile, StatisticsInputError,
+  TooFewReplicates,
 } from '../statistics/index.js';
 import { isUnrateable } from './batch.js';
 import { PLACEMENT_CLASSES } from './placementClass.js';
@@ -325,12 +326,12 @@ function percentileRow(run: StudyRun, sorted: Float64Array, p: number): Percenti
     try {
       const found = replicatePercentile(ratedInOrder(run), study.sampling.size, p, { confidence, definition });
       return {
-        ...row, ratedKw: kw(found.pooled), lowerKw: kw(found.lower), upperKw: kw(found.upper),
+        ...row, ratedKw: kw(found.estimate), lowerKw: kw(found.lower), upperKw: kw(found.upper),
         method: 'independent replicates', coveragePercent: percent(confidence),
-        note: `Student t over ${found.replicates} replicates`,
+        note: `from the shares below it in ${found.replicates} replicates (Woodruff 1952)`,
       };
     } catch (error) {
-      const refused = error instanceof ReplicateTooSmall || error instanceof StatisticsInputError
+      const refused = error instanceof TooFewReplicates || error instanceof StatisticsInputError
         || error instanceof RangeError;
       if (!refused) throw error;
       return { ...row, ratedKw: pooled(), lowerKw: null, upperKw: null, method: 'none', note: error.message };

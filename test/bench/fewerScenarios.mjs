@@ -4,17 +4,18 @@
  *
  * Designs: many independent replicates of one size on the demonstration's deep bar. The spread of an estimate over the
  * replicates against that of as many plain scenarios is what the design gains; the mean over the replicates against the
- * mean over the plain ones, in standard errors of their difference, is its bias. Splitting: against the rank-sum law,
+ * mean over the plain ones, in standard errors of their difference, is its bias. Plain ones are ten times as many, so that
+ * their own chance hardly shows in what all are compared with. Splitting: against the rank-sum law,
  * whose probabilities are counted exactly.
  */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { slotcast } from './library.mjs';
 
-
 const { loadStudy, parseCatalogue, parseRack, parseStudy, quantileSorted, RackModel, rarePower, scenarioSource } = slotcast;
 const quick = process.argv.includes('--quick');
 const SIZE = 256;
 const REPLICATES = quick ? 60 : 400;
+const PLAIN_REPLICATES = 10 * REPLICATES;
 
 const DESIGNS = {
   plain: { design: 'plain' },
@@ -24,43 +25,60 @@ const DESIGNS = {
   'Sobol points, sources stratified': { design: 'sobol', size: SIZE, stratifySources: true },
 };
 
-const ESTIMATES = {
-  mean: (sorted) => sorted.reduce((a, b) => a + b, 0) / sorted.length,
-  '50 %': (sorted) => quantileSorted(sorted, 0.5, 'type-7'),
-  '5 %': (sorted) => quantileSorted(sorted, 0.05, 'type-7'),
-  '1 %': (sorted) => quantileSorted(sorted, 0.01, 'type-7'),
-};
+/** Percentiles that are estimated, as fractions. */
+const PERCENTILES = { '50 %': 0.5, '5 %': 0.05, '1 %': 0.01 };
 
 function moments(values) {
   const mean = values.reduce((a, b) => a + b, 0) / values.length;
   return { mean, variance: values.reduce((sum, x) => sum + (x - mean) ** 2, 0) / (values.length - 1) };
 }
 
+/** Rated powers of a design on the demonstration's deep bar, kW, sorted within each replicate, [replicate][scenario]. */
+function replicatesOf(study, model, name, sampling) {
+  const source = scenarioSource({ ...study, sampling, seed: `fewer ${name}` });
+  return Array.from({ length: name === 'plain' ? PLAIN_REPLICATES : REPLICATES }, (_, r) =>
+    Float64Array.from({ length: SIZE }, (_, i) => model.rate(source.draw(r * SIZE + i).scenario).power / 1e3).sort());
+}
+
+/**
+ * Of every design: how far its mean, and the share of its scenarios below the percentiles of all plain ones, are off, both
+ * without bias whatever the design; and what it gains for the mean and for the percentile of a replicate.
+ */
 function designs() {
   const { study } = loadStudy('data-demo/deep-bar-anywhere.json');
   // What designs can act on: where the contacts of every unit are drawn by themselves, chance remains in them.
   const one = { ...study, rack: { ...study.rack, operatingStates: ['all-in-service'] } };
   const model = new RackModel(one.rack);
-  const found = {};
-  for (const [name, sampling] of Object.entries(DESIGNS)) {
-    const source = scenarioSource({ ...one, sampling, seed: `fewer ${name}` });
-    const estimates = Object.fromEntries(Object.keys(ESTIMATES).map((key) => [key, []]));
-    for (let r = 0; r < REPLICATES; r++) {
-      const powers = Float64Array.from({ length: SIZE }, (_, i) => model.rate(source.draw(r * SIZE + i).scenario).power / 1e3).sort();
-      for (const [key, estimate] of Object.entries(ESTIMATES)) estimates[key].push(estimate(powers));
-    }
-    found[name] = Object.fromEntries(Object.entries(estimates).map(([key, values]) => [key, moments(values)]));
-  }
-  console.log(`\nDesigns: ${REPLICATES} replicates of ${SIZE} scenarios, deep bar, one operating state (kW)`);
-  console.log(`${'design'.padEnd(38)}${Object.keys(ESTIMATES).map((key) => `${key}: mean, off, gain`.padStart(28)).join('')}`);
+  const powers = Object.fromEntries(
+    Object.entries(DESIGNS).map(([name, sampling]) => [name, replicatesOf(one, model, name, sampling)]));
+  const all = Float64Array.from({ length: PLAIN_REPLICATES * SIZE }, (_, i) => powers.plain[Math.floor(i / SIZE)][i % SIZE]).sort();
+  const truths = Object.fromEntries(Object.entries(PERCENTILES).map(([key, p]) => [key, quantileSorted(all, p, 'type-8')]));
+  const estimatesOf = (replicates) => {
+    const means = replicates.map((sorted) => moments(sorted).mean);
+    return {
+      mean: { unbiased: means, gained: means },
+      ...Object.fromEntries(Object.entries(PERCENTILES).map(([key, p]) => [key, {
+        unbiased: replicates.map((sorted) => sorted.filter((power) => power <= truths[key]).length / SIZE),
+        gained: replicates.map((sorted) => quantileSorted(sorted, p, 'type-8')),
+      }])),
+    };
+  };
+  const plain = estimatesOf(powers.plain);
+  console.log(`\nDesigns: ${REPLICATES} replicates of ${SIZE} scenarios, ${PLAIN_REPLICATES} plain ones; deep bar, one operating state`);
+  console.log(`Percentiles of all plain ones: ${Object.entries(truths).map(([key, kw]) => `${key} ${kw.toFixed(2)} kW`).join(', ')}`);
+  console.log('design'.padEnd(38) + ['mean, kW', ...Object.keys(PERCENTILES).map((key) => `below ${key}`)]
+    .map((key) => `${key}: off, gain`.padStart(33)).join(''));
   const rows = {};
-  for (const [name, row] of Object.entries(found)) {
+  for (const [name, replicates] of Object.entries(powers)) {
     rows[name] = {};
-    const cells = Object.entries(row).map(([key, { mean, variance }]) => {
-      const plain = found.plain[key];
-      const off = name === 'plain' ? 0 : (mean - plain.mean) / Math.sqrt((variance + plain.variance) / REPLICATES);
-      rows[name][key] = { meanKw: mean, sdKw: Math.sqrt(variance), offInStandardErrors: off, fewerScenarios: plain.variance / variance };
-      return `${mean.toFixed(2)}, ${off.toFixed(1)} s.e., ${(plain.variance / variance).toFixed(2)}×`.padStart(28);
+    const cells = Object.entries(name === 'plain' ? plain : estimatesOf(replicates)).map(([key, { unbiased, gained }]) => {
+      const [own, reference] = [moments(unbiased), moments(plain[key].unbiased)];
+      const off = name === 'plain' ? 0
+        : (own.mean - reference.mean) / Math.sqrt(own.variance / REPLICATES + reference.variance / PLAIN_REPLICATES);
+      const gain = moments(plain[key].gained).variance / moments(gained).variance;
+      rows[name][key] = { mean: own.mean, sd: Math.sqrt(own.variance), offInStandardErrors: off, fewerScenarios: gain };
+      const shown = key === 'mean' ? own.mean.toFixed(2) : `${(100 * own.mean).toFixed(2)} %`;
+      return `${shown}, ${off.toFixed(1)} s.e., ${gain.toFixed(2)}×`.padStart(33);
     });
     console.log(name.padEnd(38) + cells.join(''));
   }

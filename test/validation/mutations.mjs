@@ -229,6 +229,12 @@ export const MUTATIONS = [
     [statistics('replicateInterval'), '/ Math.sqrt(replicates)', '/ replicates']],
   ['Student’s t with one degree of freedom too many',
     [statistics('replicateInterval'), 'replicates - 1) * standardError', 'replicates) * standardError']],
+  ['standard error of a share without the root of the replicates',
+    [statistics('replicatePercentile'), '/ Math.sqrt(replicates)', '/ replicates']],
+  ['replicates that agree taken for certain',
+    [statistics('replicatePercentile'), 'Math.max(sampleStandardDeviation(shares), 0.5 / replicateSize)', 'sampleStandardDeviation(shares)']],
+  ['percentile of replicates with one degree of freedom too many',
+    [statistics('replicatePercentile'), 'replicates - 1) * shareStandardError', 'replicates) * shareStandardError']],
   ['risk of looks not shared out',
     [statistics('sequentialLooks'), '1 - (1 - confidence) / looks', '1 - (1 - confidence) / 1']],
 ].map(([name, ...edits]) => ({ name, edits }));

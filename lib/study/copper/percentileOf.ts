@@ -1,6 +1,6 @@
 import { replicateSizeOf, type Study } from '../../rack/studyModel.js';
 import {
-  percentileEstimate, quantileSorted, ReplicateTooSmall, replicatePercentile, SampleTooSmall, StatisticsInputError,
+  percentileEstimate, quantileSorted, replicatePercentile, SampleTooSmall, StatisticsInputError, TooFewReplicates,
 } from '../../statistics/index.js';
 
 /** A percentile of rated power with its interval at the study's confidence, W. */
@@ -19,13 +19,13 @@ export function percentileOf(powers: Float64Array, p: number, study: Study): Rat
   const sorted = powers.slice().sort();
   try {
     if (size !== null) {
-      const { pooled, lower, upper } = replicatePercentile(powers, size, p, { confidence, definition });
-      return { power: pooled, lower, upper, method: 'independent replicates' };
+      const { estimate, lower, upper } = replicatePercentile(powers, size, p, { confidence, definition });
+      return { power: estimate, lower, upper, method: 'independent replicates' };
     }
     const { estimate, lower, upper } = percentileEstimate(sorted, p, { confidence, definition });
     return { power: estimate, lower, upper, method: 'order statistics' };
   } catch (error) {
-    const isTooSmall = error instanceof SampleTooSmall || error instanceof ReplicateTooSmall
+    const isTooSmall = error instanceof SampleTooSmall || error instanceof TooFewReplicates
       || (size !== null && error instanceof StatisticsInputError);
     if (!isTooSmall) throw error;
     return { power: quantileSorted(sorted, p, definition), lower: null, upper: null, method: 'none' };
