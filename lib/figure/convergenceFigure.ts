@@ -20,12 +20,12 @@ const BAND_EDGE = { color: PALETTE.bars, width: 1.5, dash: 'dot' };
  * One percentile of rated power, kW, found from the first scenarios, from more of them, and so on, with its interval,
  * on a logarithmic axis of scenarios. The last point is that of the summary.
  *
- * Each interval holds at its own sample size, not all of them at once. A Latin hypercube has no order-statistic
- * interval; its percentile is shown after whole replicates only.
+ * Each interval holds at its own sample size, not all of them at once. Of a design of sampling the percentile is shown
+ * after whole replicates only.
  *
  * @param sample the scenarios of the summary's study in the order drawn
  * @param percent of the study's percentiles, %; left out: the one that a report puts first
- * @throws RangeError where the study has no such percentile or another number of scenarios, and for a Latin hypercube of
+ * @throws RangeError where the study has no such percentile or another number of scenarios, and for a design of
  * less than one replicate
  */
 export function convergenceFigure(
@@ -96,13 +96,13 @@ function keyOf(bounded: number, all: number, confidence: string): KeyEntry[] {
 }
 
 function bandWords(bounded: number, all: number, confidence: string, replicate: number | null): string {
-  if (replicate !== null) {
-    return `The scenarios are replicates of a design: shown after whole replicates of ${formatCount(replicate)}, without `
-      + 'intervals, since those of order statistics need independent scenarios.';
-  }
-  if (bounded === 0) return 'No interval is drawn: it needs more scenarios.';
-  return `The band is its distribution-free interval at ${confidence} confidence, for each number of scenarios by `
-    + `itself, not for all of them together.${bounded < all ? ' Hollow points: too few scenarios for one.' : ''}`;
+  const [more, shown, kind] = replicate === null ? ['scenarios', '', 'distribution-free interval'] : [
+    'replicates', `The scenarios are replicates of a design: shown after whole replicates of ${formatCount(replicate)}. `,
+    'interval, from the shares of scenarios below it in the replicates,',
+  ];
+  if (bounded === 0) return `${shown}No interval is drawn: it needs more ${more}.`;
+  return `${shown}The band is its ${kind} at ${confidence} confidence, for each number of scenarios by itself, not for all `
+    + `of them together.${bounded < all ? ` Hollow points: too few ${more} for one.` : ''}`;
 }
 
 function band(

@@ -2,7 +2,8 @@ import { ascendingPowers, ascendingScenarios } from '../label/ascendingPowers.js
 import type { LabelSample } from '../label/index.js';
 import { replicateSizeOf } from '../rack/studyModel.js';
 import {
-  lookConfidence, percentileEstimate, type QuantileDefinition, quantileSorted, SampleTooSmall,
+  lookConfidence, percentileEstimate, type QuantileDefinition, quantileSorted, replicatePercentile, SampleTooSmall,
+  TooFewReplicates,
 } from '../statistics/index.js';
 
 /** Sample sizes at which the percentile is found anew. */
@@ -22,10 +23,10 @@ export interface RunningPoint {
 
 /**
  * The p-quantile of rated power found from the first scenarios of a sample, from more of them, and so on up to all,
- * `[size]`, with its order-statistic interval where there is one. Of a Latin hypercube only whole replicates are used,
- * without interval: order statistics need independent scenarios.
+ * `[size]`, with its interval where there is one: of order statistics, or of a design, whose whole replicates alone are
+ * used, from the shares in them.
  *
- * @throws RangeError for a Latin hypercube of less than one whole replicate
+ * @throws RangeError for a design of less than one whole replicate
  */
 export function runningPercentile(p: number, definition: QuantileDefinition, sample: LabelSample): RunningPoint[] {
   const { ratedPower } = sample;
@@ -33,15 +34,18 @@ export function runningPercentile(p: number, definition: QuantileDefinition, sam
   const replicate = replicateSize(sample);
   const sizes = replicate === null ? plainSizes(ratedPower.length, p) : replicateSizes(ratedPower.length, replicate);
   const prefix = new SortedPrefix(sample);
+  const inOrder = replicate === null ? new Float64Array(0) : Float64Array.from(ratedPower, (power) => power / 1e3);
   const points = sizes.reverse().map((scenarios): RunningPoint => {
     const sorted = prefix.downTo(scenarios);
     const alone = () => ({ scenarios, ratedKw: quantileSorted(sorted, p, definition), interval: null });
-    if (replicate !== null) return alone();
+    if (scenarios === replicate) return alone();
     try {
-      const { estimate, lower, upper } = percentileEstimate(sorted, p, { confidence, definition });
+      const { estimate, lower, upper } = replicate === null
+        ? percentileEstimate(sorted, p, { confidence, definition })
+        : replicatePercentile(inOrder.subarray(0, scenarios), replicate, p, { confidence, definition });
       return { scenarios, ratedKw: estimate, interval: { lower, upper } };
     } catch (error) {
-      if (!(error instanceof SampleTooSmall)) throw error;
+      if (!(error instanceof SampleTooSmall || error instanceof TooFewReplicates)) throw error;
       return alone();
     }
   });

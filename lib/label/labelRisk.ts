@@ -25,8 +25,8 @@ export interface LabelRisk {
 /**
  * Risk of each of the ascending labels, W. A higher label never has a lower share or a lower bound.
  *
- * Plain sampling: exact one-sided bound of Clopper & Pearson (1934), Biometrika 26, 404–413. Latin hypercube: scenarios
- * of one hypercube depend on each other, so the bound is Student's over the shares of the complete replicates, raised
+ * Plain sampling: exact one-sided bound of Clopper & Pearson (1934), Biometrika 26, 404–413. Designs: scenarios
+ * of one replicate depend on each other, so the bound is Student's over the shares of the complete replicates, raised
  * to Clopper & Pearson's of the same counts where that is higher (shares of rare failures are skewed). It needs two
  * replicates with, on average, one failing scenario each; below that their spread says nothing, and there is no bound.
  * Where a stopping rule looks several times, each look takes its part of 1 − confidence. Each bound holds for its own
@@ -77,7 +77,7 @@ function replicateBound(ratedPower: ArrayLike<number>, size: number, label: numb
   const failing = counts.reduce((sum, count) => sum + count, 0);
   if (failing < replicates) {
     return none(
-      `only ${failing} failing scenarios in ${replicates} Latin hypercubes: their spread bounds nothing below one `
+      `only ${failing} failing scenarios in ${replicates} replicates: their spread bounds nothing below one `
       + 'failing scenario each; use plain sampling for rare failures',
     );
   }

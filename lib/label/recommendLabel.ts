@@ -32,7 +32,7 @@ type TableParts = Pick<LabelTable, 'sample' | 'step' | 'floor' | 'worst'>;
  * every-placement: the floor. share: the largest order statistic that lies below the (100 − carriedPercent)th
  * percentile of rated power with the confidence asked for (Wilks 1941; see lowerToleranceRank); where a stopping rule
  * looks several times, each look takes its part of 1 − confidence. Order statistics need independent scenarios, so a
- * Latin hypercube gives no label on a share.
+ * design of sampling gives no label on a share.
  *
  * @throws RangeError for percentages outside 0..100, an empty sample or a step that is not above 0
  */

@@ -153,19 +153,22 @@ describe('its finding', () => {
   });
 });
 
-describe('of a Latin hypercube', () => {
-  it('shows whole replicates without intervals, and says why', () => {
+describe('of a design of sampling', () => {
+  it('shows whole replicates, with intervals from two of them on', () => {
     const figure = figureOf(hypercube, 50);
     expect(traceNamed(figure, name(50)).x).toEqual([100, 200, 300, 400, 500, 600, 700, 800, 900]);
-    expect(lastOf(figure, 50).slice(1)).toEqual([null, null]);
+    const bounded = traceNamed(figure, 'from').x as number[];
+    expect(bounded).not.toContain(100);
+    expect(bounded.at(-1)).toBe(900);
     expect(figure.description).toContain('whole replicates of 100');
-    expect(figure.description).toContain('independent scenarios');
+    expect(figure.description).toContain('too few replicates for one');
   });
 
-  it('ends at the percentile of the summary', () => {
+  it('ends at the percentile of the summary and its interval', () => {
     const row = hypercube.summary.percentiles.find(({ percent }) => percent === 50);
     expect(row?.method).toBe('independent replicates');
-    expect(lastOf(figureOf(hypercube, 50), 50)[0]).toBeCloseTo(row?.ratedKw ?? Number.NaN, 6);
+    const ends = lastOf(figureOf(hypercube, 50), 50);
+    for (const [at, kw] of [row?.ratedKw, row?.lowerKw, row?.upperKw].entries()) expect(ends[at]).toBeCloseTo(kw ?? Number.NaN, 6);
   });
 
   it('is refused where there is no whole replicate', () => {

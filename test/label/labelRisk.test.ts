@@ -73,7 +73,7 @@ describe('the risk of a label under a Latin hypercube', () => {
   it('has no bound, and says why, with fewer failing scenarios than replicates or fewer than two replicates', () => {
     const [rare] = labelRisks(sampleOf(counting(101, 140), replicatesOf(10)), [104_000]);
     expect(rare).toMatchObject({ notCarrying: 3, notCarryingUpper: null, boundMethod: 'none' });
-    expect(rare.boundNote).toMatch(/^only 3 failing scenarios in 4 Latin hypercubes/);
+    expect(rare.boundNote).toMatch(/^only 3 failing scenarios in 4 replicates/);
     const [short] = labelRisks(sampleOf(counting(101, 119), replicatesOf(10)), [110_000]);
     expect(short.notCarryingUpper).toBeNull();
     expect(short.boundNote).toMatch(/at least 2 complete replicates of 10/);
