@@ -1,6 +1,7 @@
 import { extname } from 'node:path';
 import { scenarioSource } from '../draw/index.js';
 import { InputError, type Study } from '../rack/index.js';
+import { replicateSizeOf } from '../rack/studyModel.js';
 import { smallestSample, smallestSampleForInterval } from '../statistics/index.js';
 import { checkerOf } from './checkAlone.js';
 import { EXIT } from './exitCodes.js';
@@ -26,6 +27,8 @@ export function checkCommand(file: string, options: { readonly json: boolean }, 
   const { study, inputs, warnings } = openStudy(file, screen);
   const draws = scenarioSource(study).describe();
   const samples = sampleSizes(study);
+  const replicateSize = replicateSizeOf(study.sampling);
+  const replicates = replicateSize === null ? Number.POSITIVE_INFINITY : study.scenarios / replicateSize;
   if (options.json) {
     screen.out(JSON.stringify({
       file, valid: true, warnings, study: study.name, seed: study.seed, scenarios: study.scenarios, inputs,
@@ -44,14 +47,15 @@ export function checkCommand(file: string, options: { readonly json: boolean }, 
     '',
     `Scenarios needed at ${confidence} confidence (this study: ${study.scenarios})`,
     textTable(
-      ['percentile', 'two-sided interval', 'one-sided bound', 'enough'],
+      ['percentile', 'two-sided interval', ...(replicateSize === null ? ['one-sided bound'] : []), 'enough'],
       samples.map((row) => [
-        `${row.percent}%`, String(row.intervalNeeds), String(row.boundNeeds),
-        row.intervalNeeds <= study.scenarios ? 'yes' : 'NO: the interval will be refused',
+        `${row.percent}%`, String(row.intervalNeeds), ...(replicateSize === null ? [String(row.boundNeeds)] : []),
+        row.intervalNeeds <= study.scenarios && replicates >= 2 ? 'yes' : 'NO: the interval will be refused',
       ]),
     ),
-    ...(study.sampling.design === 'plain' ? [] : [
-      '', `Replicates of ${study.sampling.size} scenarios: intervals come from the replicates, not from ranks.`,
+    ...(replicateSize === null ? [] : [
+      '', `Intervals come from how ${replicates} replicate${replicates === 1 ? '' : 's'} of ${replicateSize} scenarios differ${
+        replicates === 1 ? 's: two are the least' : ''}. One-sided bounds and labels on a share need plain sampling.`,
     ]),
   ].join('\n'));
   return EXIT.ok;

@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { type CopperRequest, InputError, loadCopper, type Study } from '../rack/index.js';
+import { replicateSizeOf } from '../rack/studyModel.js';
 import { copperPage } from '../report/index.js';
 import { smallestSampleForQuantile } from '../statistics/index.js';
 import {
@@ -39,6 +40,7 @@ export function copperCommand(file: string, options: CopperCommandOptions, scree
   const study = options.seed === undefined ? given : { ...given, seed: options.seed };
   const scenarios = options.scenarios ?? request.scenarios ?? study.scenarios;
   requireEnough(scenarios, request.percentile);
+  requireWholeReplicates(study, scenarios);
   const ranges = rangesOf(study, request);
   const designs = copperDesigns(study, request.designs);
   requirePossible(file, request, designs);
@@ -93,6 +95,15 @@ function requireEnough(scenarios: number, percentile: number): void {
   throw new InputError([{
     file: '--scenarios', path: '', found: String(scenarios),
     allowed: `at least ${least} for the ${Number((100 * percentile).toPrecision(9))} % percentile, and more for an interval`,
+  }]);
+}
+
+/** Of part of a replicate nothing may be made. */
+function requireWholeReplicates({ sampling }: Study, scenarios: number): void {
+  const size = replicateSizeOf(sampling);
+  if (size === null || scenarios % size === 0) return;
+  throw new InputError([{
+    file: '--scenarios', path: '', found: String(scenarios), allowed: `a multiple of ${size}, the size of one replicate of the design`,
   }]);
 }
 

@@ -3,7 +3,6 @@ import type { LabelSample } from '../label/index.js';
 import { replicateSizeOf } from '../rack/studyModel.js';
 import {
   lookConfidence, percentileEstimate, type QuantileDefinition, quantileSorted, replicatePercentile, SampleTooSmall,
-  TooFewReplicates,
 } from '../statistics/index.js';
 
 /** Sample sizes at which the percentile is found anew. */
@@ -45,7 +44,7 @@ export function runningPercentile(p: number, definition: QuantileDefinition, sam
         : replicatePercentile(inOrder.subarray(0, scenarios), replicate, p, { confidence, definition });
       return { scenarios, ratedKw: estimate, interval: { lower, upper } };
     } catch (error) {
-      if (!(error instanceof SampleTooSmall || error instanceof TooFewReplicates)) throw error;
+      if (!(error instanceof SampleTooSmall)) throw error;
       return alone();
     }
   });

@@ -28,7 +28,7 @@ export interface LabelRisk {
  * Plain sampling: exact one-sided bound of Clopper & Pearson (1934), Biometrika 26, 404–413. Designs: scenarios
  * of one replicate depend on each other, so the bound is Student's over the shares of the complete replicates, raised
  * to Clopper & Pearson's of the same counts where that is higher (shares of rare failures are skewed). It needs two
- * replicates with, on average, one failing scenario each; below that their spread says nothing, and there is no bound.
+ * replicates.
  * Where a stopping rule looks several times, each look takes its part of 1 − confidence. Each bound holds for its own
  * label, not all of them at once.
  *
@@ -75,12 +75,6 @@ function replicateBound(ratedPower: ArrayLike<number>, size: number, label: numb
   if (confidence <= 0.5) return none('a one-sided bound over replicates needs a confidence above 50 %');
   const counts = Array.from({ length: replicates }, (_, r) => countBelow(ratedPower, r * size, (r + 1) * size, label));
   const failing = counts.reduce((sum, count) => sum + count, 0);
-  if (failing < replicates) {
-    return none(
-      `only ${failing} failing scenarios in ${replicates} replicates: their spread bounds nothing below one `
-      + 'failing scenario each; use plain sampling for rare failures',
-    );
-  }
   // One tail of 1 − c is half of what a two-sided interval at 2c − 1 leaves out.
   const { upper } = replicateInterval(counts.map((count) => count / size), 2 * confidence - 1);
   const independent = clopperPearsonUpper(failing, replicates * size, confidence);

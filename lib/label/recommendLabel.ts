@@ -63,8 +63,9 @@ function fromShare(table: TableParts, basis: Extract<LabelBasis, { kind: 'share'
   const { sample, step, floor, worst } = table;
   const { carriedPercent, confidencePercent } = basis;
   if (sample.sampling.design !== 'plain') {
-    return none(basis, 'a bound on a share by order statistics needs independent scenarios, which '
-      + 'this design does not give; run the study with plain sampling');
+    return none(basis, 'the order statistics that prove it need independent scenarios, which this sampling design does '
+      + 'not give; run the study with plain sampling'
+      + ' (what the candidates risk comes from the replicates, each candidate by itself)');
   }
   const n = sample.ratedPower.length;
   const confidence = lookConfidence(confidencePercent / 100, sample.looks);

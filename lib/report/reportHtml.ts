@@ -36,7 +36,7 @@ export function reportText(input: ReportInput): { readonly text: string; readonl
   checkInput(input);
   const content = new Content(input);
   const sections = [
-    answer(content), rackAndAssumptions(content), method(), percentiles(content), binding(content), classes(content),
+    answer(content), rackAndAssumptions(content), method(content.input.summary.study.sampling), percentiles(content), binding(content), classes(content),
     correlations(content), notRated(content), placements(content), worstTable(content), labelDecision(content),
     modelLimits(), caution(), reproduce(content),
   ].filter((section): section is Section => section !== null);

@@ -38,26 +38,3 @@ export class SampleTooSmall extends Error {
     this.leastSampleSize = leastSampleSize;
   }
 }
-
-/** Replicates that hold too few values beyond a percentile for an interval of it. */
-export class TooFewReplicates extends Error {
-  /** Number of replicates found. */
-  readonly replicates: number;
-  /** Values per replicate. */
-  readonly replicateSize: number;
-  /** Fraction 0..1 of the percentile. */
-  readonly p: number;
-  /** Confidence asked for, 0..1. */
-  readonly confidence: number;
-  constructor(replicates: number, replicateSize: number, p: number, confidence: number, halfWidth: number) {
-    super(
-      `${replicates} replicates of ${replicateSize}: too few values to bound the ${p} quantile with confidence ${confidence}, `
-        + `since the share below it is known to ±${halfWidth.toPrecision(2)}: run more replicates`,
-    );
-    this.name = 'TooFewReplicates';
-    this.replicates = replicates;
-    this.replicateSize = replicateSize;
-    this.p = p;
-    this.confidence = confidence;
-  }
-}

@@ -1,7 +1,7 @@
 export type { BootstrapEstimate, BootstrapOptions } from './bootstrap.js';
 export { type BracketedRoot, bracketedRoot } from './bracketedRoot.js';
 export { clopperPearson, clopperPearsonUpper, type ShareInterval } from './clopperPearson.js';
-export { SampleTooSmall, StatisticsInputError, TooFewReplicates } from './errors.js';
+export { SampleTooSmall, StatisticsInputError } from './errors.js';
 export { histogramBins, type HistogramBins, type HistogramOptions } from './histogramBins.js';
 export { orderStatisticInterval, smallestSampleForInterval, type RankInterval } from './orderStatisticInterval.js';
 export { type PairedQuantile, pairedQuantile, type PairedQuantileOptions } from './pairedQuantile.js';

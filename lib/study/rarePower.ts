@@ -16,7 +16,7 @@
 import { PlacementNotFound, randomStream, type RandomStream, RecordedStream, scenarioSource, type Scenario } from '../draw/index.js';
 import { NoFeedError, RackModel, RatingError } from '../ladder/index.js';
 import type { Study } from '../rack/studyModel.js';
-import { replicateInterval } from '../statistics/index.js';
+import { clopperPearson, replicateInterval } from '../statistics/index.js';
 
 export interface RareOptions {
   /** W: how likely is a rated power at or below it? */
@@ -38,9 +38,13 @@ export interface RarePower {
   readonly below: number;
   /** Estimate of P(rated power ≤ below), unbiased. */
   readonly probability: number;
-  /** Student-t interval over the replicates; the lower end is not below 0. */
+  /**
+   * Student-t interval over the replicates, the lower end not below 0; where one level suffices, which makes plain scenarios
+   * of all, that of Clopper and Pearson.
+   */
   readonly lower: number;
   readonly upper: number;
+  readonly method: 'independent runs' | 'Clopper–Pearson';
   readonly confidence: number;
   /** The estimate of each replicate. */
   readonly estimates: readonly number[];
@@ -54,12 +58,12 @@ export interface RarePower {
   readonly lowest: { readonly power: number; readonly scenario: Scenario };
 }
 
-/** The levels do not come down to the power asked for: no scenario met lies there. */
+/** The levels do not come down to the power asked for, or no run does: nothing can be said of how likely it is. */
 export class TooRare extends Error {
-  constructor(readonly below: number, readonly reached: number, readonly probability: number) {
-    super(`no scenario at or below ${(below / 1000).toFixed(3)} kW was met: the levels end at ${(reached / 1000).toFixed(3)} kW, `
-      + `below which lies a part of about ${probability.toExponential(1)}. The search for the worst placement and the floor `
-      + 'say more about powers that low');
+  /** @param where they end */
+  constructor(readonly below: number, where: string) {
+    super(`no scenario at or below ${(below / 1000).toFixed(3)} kW was met: ${where}. The search for the worst placement and the `
+      + 'floor say more about powers that low');
     this.name = 'TooRare';
   }
 }
@@ -96,14 +100,30 @@ export function rarePower(study: Study, options: RareOptions): RarePower {
     estimates.push(walk.replicate(pilot, population, moves, randomStream(seed, r, 'rare'), kept));
     options.onProgress?.(r + 1, replicates + 1);
   }
-  const interval = replicateInterval(estimates, confidence);
   if (walk.lowest === null) throw new RangeError('no scenario was rated');
+  if (estimates.every((estimate) => estimate === 0)) {
+    throw new TooRare(below, `none of ${replicates} runs of ${population} scenarios came down to it; a larger population may`);
+  }
   return {
-    below, probability: interval.mean, lower: Math.max(0, interval.lower), upper: interval.upper, confidence, estimates,
+    below, ...intervalOf(estimates, pilot.length, population, confidence), confidence, estimates,
     levels: pilot, ratings: walk.ratings,
     movesKept: kept.slice(0, -1).map(({ tried, kept: accepted }) => (tried === 0 ? 0 : accepted / tried)),
     lowest: walk.lowest,
   };
+}
+
+/** Of one level the runs are plain scenarios, all together; else the runs alone are independent. */
+function intervalOf(
+  estimates: readonly number[], levels: number, population: number, confidence: number,
+): Pick<RarePower, 'probability' | 'lower' | 'upper' | 'method'> {
+  if (levels === 1) {
+    const all = estimates.length * population;
+    const met = Math.round(estimates.reduce((sum, estimate) => sum + estimate * population, 0));
+    const { lower, upper } = clopperPearson(met, all, confidence);
+    return { probability: met / all, lower, upper, method: 'Clopper–Pearson' };
+  }
+  const { mean, lower, upper } = replicateInterval(estimates, confidence);
+  return { probability: mean, lower: Math.max(0, lower), upper: Math.min(1, upper), method: 'independent runs' };
 }
 
 class Walk {
@@ -130,7 +150,8 @@ class Walk {
       // Nothing lies below the level before, or the ladder is too long: the lowest powers met occur again and again.
       if (level >= last || levels.length === MOST_LEVELS) {
         if (powers[0] <= this.below) return [...levels, this.below];
-        throw new TooRare(this.below, powers[0], probability);
+        throw new TooRare(this.below, `the levels end at ${(powers[0] / 1000).toFixed(3)} kW, below which lies a part of about `
+          + probability.toExponential(1));
       }
       levels.push(level);
       const survivors = walkers.filter(({ power }) => power <= level);

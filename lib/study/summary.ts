@@ -6,8 +6,7 @@ import type { OperatingStateRule, StudyInput } from '../rack/index.js';
 import { samplingWords, SCENARIO_QUANTITIES, type ScenarioQuantity, type Study } from '../rack/studyModel.js';
 import {
   lowerToleranceRank, percentileEstimate, quantileSorted, rankCorrelationWith, replicatePercentile,
-  SampleTooSmall, type ShareRow, shareTableOf, smallestSample, smallestSampleForInterval, smallestSampleForQuantile, StatisticsInputError,
-  TooFewReplicates,
+  SampleTooSmall, type ShareRow, shareTableOf, smallestSample, smallestSampleForInterval, smallestSampleForQuantile,
 } from '../statistics/index.js';
 import { isUnrateable } from './batch.js';
 import { PLACEMENT_CLASSES } from './placementClass.js';
@@ -27,10 +26,10 @@ export interface PercentileRow {
   readonly lowerKw: number | null;
   readonly upperKw: number | null;
   readonly method: 'order statistics' | 'independent replicates' | 'none';
-  /** Ranks of the interval's ends (1 = lowest), order statistics only. */
+  /** Ranks of the interval's ends (1 = lowest). */
   readonly lowerRank: number | null;
   readonly upperRank: number | null;
-  /** Confidence reached, %. */
+  /** Confidence reached, %: order statistics only. */
   readonly coveragePercent: number | null;
   readonly note: string | null;
 }
@@ -322,19 +321,26 @@ function percentileRow(run: StudyRun, sorted: Float64Array, p: number): Percenti
   const plain = { lowerRank: null, upperRank: null, coveragePercent: null, note: null };
   const row = { percent: percent(p), ...plain };
   const pooled = () => kw(quantileSorted(sorted, p, definition));
+  const tooFew = (each: number): PercentileRow => {
+    const note = `an interval needs at least ${smallestSampleForInterval(p, each)} scenarios`;
+    return { ...row, ratedKw: pooled(), lowerKw: null, upperKw: null, method: 'none', note };
+  };
   if (study.sampling.design !== 'plain') {
+    if (run.scenarios < 2 * study.sampling.size) {
+      const note = 'an interval needs two replicates or more, and this study has one';
+      return { ...row, ratedKw: pooled(), lowerKw: null, upperKw: null, method: 'none', note };
+    }
     try {
-      const found = replicatePercentile(ratedInOrder(run), study.sampling.size, p, { confidence, definition });
+      const found = replicatePercentile(powersOfAll(run), study.sampling.size, p, { confidence, definition });
       return {
         ...row, ratedKw: kw(found.estimate), lowerKw: kw(found.lower), upperKw: kw(found.upper),
-        method: 'independent replicates', coveragePercent: percent(confidence),
-        note: `from the shares below it in ${found.replicates} replicates (Woodruff 1952)`,
+        method: 'independent replicates', lowerRank: found.lowerRank, upperRank: found.upperRank,
+        note: `about ${percent(confidence)} %, from the shares below it in ${found.replicates} replicates (Woodruff 1952)`
+          + `${found.valuesLeftOut > 0 ? `; ${found.valuesLeftOut} scenarios of an unfinished one are left out` : ''}`,
       };
     } catch (error) {
-      const refused = error instanceof TooFewReplicates || error instanceof StatisticsInputError
-        || error instanceof RangeError;
-      if (!refused) throw error;
-      return { ...row, ratedKw: pooled(), lowerKw: null, upperKw: null, method: 'none', note: error.message };
+      if (!(error instanceof SampleTooSmall)) throw error;
+      return tooFew(confidence);
     }
   }
   // A stopping rule looks several times; the looks share the confidence.
@@ -349,8 +355,7 @@ function percentileRow(run: StudyRun, sorted: Float64Array, p: number): Percenti
     };
   } catch (error) {
     if (!(error instanceof SampleTooSmall)) throw error;
-    const note = `an interval needs at least ${smallestSampleForInterval(p, each)} scenarios`;
-    return { ...row, ratedKw: pooled(), lowerKw: null, upperKw: null, method: 'none', note };
+    return tooFew(each);
   }
 }
 
@@ -374,13 +379,10 @@ function toleranceRow(run: StudyRun, sorted: Float64Array, p: number): Tolerance
   }
 }
 
-/** Rated powers in order of index; a replicate with an unrated scenario would lose its balance, so that is refused. */
-function ratedInOrder({ table, scenarios }: StudyRun): Float64Array {
+/** Rated powers in order of index; what was not rated counts as carrying nothing, as everywhere. */
+function powersOfAll({ table, scenarios }: StudyRun): Float64Array {
   const { rated, ratedPower } = table.columns;
-  for (let i = 0; i < scenarios; i++) {
-    if (rated[i] !== RATED) throw new RangeError(`scenario ${i} was not rated: the replicates are not complete`);
-  }
-  return ratedPower.slice(0, scenarios);
+  return Float64Array.from({ length: scenarios }, (_, i) => (rated[i] === RATED ? ratedPower[i] : 0));
 }
 
 /** How often each of some names occurs, of which a column holds the positions. */

@@ -107,7 +107,7 @@ describe('a label for a share of scenarios', () => {
     expect(few).toMatchObject({ label: null, reason: '58 scenarios are too few for it, at least 59 are needed' });
     expect(few.words).toMatch(/^No label on the basis that at least 95 % of scenarios carry it/);
     const cubes = tableOf(counting(101, 400), null, { sampling: { design: 'latin-hypercube', size: 10 } });
-    expect(recommendLabel(cubes, share(95, 95)).reason).toMatch(/needs independent scenarios.*plain sampling/);
+    expect(recommendLabel(cubes, share(95, 95)).reason).toMatch(/need independent scenarios.*plain sampling/);
     const low = counting(1, 59).map((i) => (i === 7 ? 0.4 : 100));
     expect(recommendLabel(tableOf(low), share(95, 95))).toMatchObject({
       label: null, bound: 400, rank: 1, reason: 'the bound of 0.4 kW is below one step of 1 kW',

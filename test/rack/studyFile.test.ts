@@ -604,7 +604,7 @@ const DESIGN: StudyCase[] = [
       ['sampling', { design: 'latin-hypercube', size: 20 }],
       ['stop', { percentilePercent: 5, halfWidthKw: 1, lookEvery: 50 }],
     ],
-    path: 'stop.lookEvery', found: '50', allowed: /multiple of 20/,
+    path: 'stop', found: /stops by itself/, allowed: /use plain sampling/,
   },
   {
     says: 'the first look comes after the last scenario',

@@ -288,7 +288,9 @@ describe('a report of unusual results', () => {
     }));
     const page = pageOf(hypercube);
     const rows = tableRows(page, 'Percentiles of rated power');
-    expect(rows.some((row) => row[4] === 'independent replicates' && row[5] === '–')).toBe(true);
+    expect(rows.some((row) => row[4] === 'independent replicates' && /^\d+ and \d+$/.test(row[5]) && row[6] === '–')).toBe(true);
+    expect(page).not.toContain('come from the ordered rated powers and assume');
+    expect(page).toContain('Woodruff 1952');
     for (const row of tableRows(page, 'One-sided tolerance bounds')) expect(row[2]).toContain('needs independent scenarios');
   });
 

@@ -83,14 +83,22 @@ describe('nominal 95 % covers 94 to 96 %', () => {
       expectNominal(held.upper / REPETITIONS);
     });
 
-    it(`shares of short replicates: ${law.name}`, () => {
-      const [size, replicates, p] = [50, 20, 0.05];
+    // Also beside an atom, which the percentile found is then part of more often than not.
+    it.each([0.05, 0.69])(`shares of short replicates, each end by itself: ${law.name}, %d`, (p) => {
+      const [size, replicates] = [50, 20];
       const truth = law.quantile(p);
       const values = new Float64Array(size * replicates);
-      expectNominal(shareOf(`replicates ${law.name}`, (double) => {
+      const missed = { below: 0, above: 0 };
+      shareOf(`replicates ${law.name} ${p}`, (double) => {
         const { lower, upper } = replicatePercentile(sample(law, values.length, double, values), size, p, { confidence: CONFIDENCE });
-        return lower <= truth && truth <= upper;
-      }));
+        if (truth < lower) missed.below++;
+        if (truth > upper) missed.above++;
+        return true;
+      });
+      // Ranks are rounded outward, and where many values are equal the interval may only cover more.
+      expect(missed.below / REPETITIONS).toBeLessThan(0.03);
+      expect(missed.above / REPETITIONS).toBeLessThan(0.03);
+      if (p < 0.1) expect((missed.below + missed.above) / REPETITIONS).toBeGreaterThan(0.015);
     });
   }
 

@@ -4,8 +4,9 @@ import {
   quantileSorted,
   replicateInterval,
   replicatePercentile,
+  SampleTooSmall,
+  smallestSampleForInterval,
   StatisticsInputError,
-  TooFewReplicates,
 } from '../../lib/statistics/index.js';
 import { observedShare, shareDeviation, thrownBy, uniforms } from './support.js';
 
@@ -36,22 +37,45 @@ describe('replicatePercentile', () => {
     const error = Math.sqrt(0.02 / 3) / 2;
     expect(found).toMatchObject({ estimate: 20.5, replicates: 4, valuesLeftOut: 2 });
     expect(found.shareStandardError).toBeCloseTo(error, 12);
-    // Of 1 to 40 the quantile of type 7 at q is 1 + 39 q.
-    expect(found.lower).toBeCloseTo(1 + 39 * (0.5 - 3.18245 * error), 4);
-    expect(found.upper).toBeCloseTo(1 + 39 * (0.5 + 3.18245 * error), 4);
+    // 41·(0.5 − 0.12992) = 15.17 and 41·(0.5 + 0.12992) = 25.83, outward.
+    expect(found).toMatchObject({ lower: 15, lowerRank: 15, upper: 26, upperRank: 26 });
     expect(values.slice(0, 4)).toEqual([1, 2, 3, 4]);
   });
 
-  it('sorts by value, not as text, and counts a value that equals the estimate', () => {
-    const values = [9, 100, 20, 9, 100, 20, 9, 100, 20, 9, 100, 20];
-    const found = replicatePercentile(values, 3, 0.5, { confidence: 0.5 });
-    expect(found).toMatchObject({ estimate: 20, lower: 20, upper: 20 });
+  it('sorts by value, not as text', () => {
+    const values = Array.from({ length: 8 }, () => [9, 100, 20]).flat();
+    expect(replicatePercentile(values, 3, 0.5, { confidence: 0.5 })).toMatchObject({ estimate: 20, lower: 20, upper: 20 });
   });
 
-  it('takes replicates that agree for known to half a value, not for certain', () => {
-    const values = [1, 2, 3, 4].flatMap((k) => Array.from({ length: 10 }, (_, i) => i + k / 10));
-    const { shareStandardError } = replicatePercentile(values, 10, 0.5, { confidence: 0.8 });
-    expect(shareStandardError).toBeCloseTo(0.05 / 2, 12);
+  it('takes the spread of the values below where those at or below hardly spread, and the other way round', () => {
+    // 2 and 8 of 10 below the value that all others share.
+    const above = Array.from({ length: 12 }, (_, r) => Array.from({ length: 10 }, (__, i) => (i < (r % 2 === 0 ? 2 : 8) ? i / 10 : 5))).flat();
+    const below = above.map((value) => 5 - value);
+    for (const values of [above, below]) {
+      const { estimate, shareStandardError } = replicatePercentile(values, 10, values === above ? 0.6 : 0.4, { confidence: 0.9 });
+      expect(estimate).toBe(values === above ? 5 : 0);
+      expect(shareStandardError).toBeCloseTo(Math.sqrt((12 * 0.09) / 11 / 12), 12);
+    }
+  });
+
+  it('takes replicates that agree for known to part of a value, not for certain', () => {
+    const values = Array.from({ length: 40 }, (_, k) => Array.from({ length: 10 }, (__, i) => i + k / 1000)).flat();
+    const errorAt = (p: number) => replicatePercentile(values, 10, p, { confidence: 0.8 }).shareStandardError;
+    expect(errorAt(0.5)).toBeCloseTo(0.5 / 10 / Math.sqrt(40), 12);
+    // A tenth and a fifth of a value lie beyond: no count spreads by more than √(0.1·0.9), √(0.2·0.8) there.
+    expect(errorAt(0.01)).toBeGreaterThanOrEqual(0.3 / 10 / Math.sqrt(40) - 1e-12);
+    expect(errorAt(0.98)).toBeGreaterThanOrEqual(0.4 / 10 / Math.sqrt(40) - 1e-12);
+    expect(replicatePercentile(values.map(() => 7), 10, 0.99, { confidence: 0.8 }).shareStandardError)
+      .toBeCloseTo(0.3 / 10 / Math.sqrt(40), 12);
+  });
+
+  it('needs hardly more short replicates than independent values need', () => {
+    const random = uniforms('deep');
+    const values = Array.from({ length: 64_000 }, random);
+    const { lower, upper } = replicatePercentile(values, 16, 0.001, { confidence: 0.95 });
+    const ranks = orderStatisticInterval(64_000, 0.001, 0.95);
+    const sorted = Float64Array.from(values).sort();
+    expect((upper - lower) / (sorted[ranks.upperRank - 1] - sorted[ranks.lowerRank - 1])).toBeLessThan(1.2);
   });
 
   it('covers the median of Latin hypercubes as it says, where the order-statistic interval is far too wide', () => {
@@ -84,21 +108,45 @@ describe('replicatePercentile', () => {
         return lower <= truth && truth <= upper;
       });
       const margin = 3.5 * shareDeviation(0.95, trials);
-      expect(Math.abs(observed - 0.95)).toBeLessThan(margin);
+      // Ranks are rounded outward: by up to one in some twenty on either side.
+      expect(observed).toBeGreaterThan(0.95 - margin);
+      expect(observed).toBeLessThan(0.985);
       expect(coveredByMean / trials).toBeLessThan(0.95 - margin);
     });
 
-  it('refuses replicates that hold too few values for both ends, and gives an interval with more of them', () => {
+  it('is refused by the number of values alone, as of independent ones, and reaches to the extremes at most', () => {
     const random = uniforms('few');
-    const all = Array.from({ length: 40 }, () => latinHypercubeOfSums(50, random)).flat();
-    const error = thrownBy(() => replicatePercentile(all.slice(0, 250), 50, 0.01, { confidence: 0.95 }));
-    expect(error).toBeInstanceOf(TooFewReplicates);
-    expect(error).toMatchObject({ replicates: 5, replicateSize: 50, p: 0.01, confidence: 0.95 });
-    expect((error as Error).message).toMatch(/^5 replicates of 50: too few values to bound the 0.01 quantile .*: run more replicates$/);
-    expect(() => replicatePercentile(all.slice(0, 250), 50, 0.99, { confidence: 0.95 })).toThrow(TooFewReplicates);
-    const { lower, upper } = replicatePercentile(all, 50, 0.01, { confidence: 0.95 });
-    expect(lower).toBeLessThan(upper);
+    for (const p of [0.02, 0.98]) {
+      const least = smallestSampleForInterval(p, 0.95);
+      const values = Array.from({ length: least }, random);
+      const size = 6;
+      const enough = Math.ceil(least / size) * size;
+      const error = thrownBy(() => replicatePercentile(values.slice(0, enough - size), size, p, { confidence: 0.95 }));
+      expect(error).toBeInstanceOf(SampleTooSmall);
+      expect(error).toMatchObject({ n: enough - size, p, leastSampleSize: least });
+      const found = replicatePercentile([...values, ...Array.from({ length: enough - least }, random)], size, p, { confidence: 0.95 });
+      expect(found.lowerRank).toBeGreaterThanOrEqual(1);
+      expect(found.upperRank).toBeLessThanOrEqual(enough);
+      expect(p < 0.5 ? found.lowerRank : found.upperRank).toBe(p < 0.5 ? 1 : enough);
+    }
   });
+
+  it.each([[5, 64, 6 / 320], [4, 64, 7 / 256], [10, 64, 0.99]])(
+    'holds with few values beyond the percentile: %d replicates of %d, p = %d', (replicates, size, p) => {
+      const random = uniforms(`few ${p}`);
+      const truth = p < 0.5 ? quantileOfSum(p) : 2 - quantileOfSum(1 - p);
+      const trials = 2000;
+      const missed = { below: 0, above: 0 };
+      for (let k = 0; k < trials; k++) {
+        const values = Array.from({ length: replicates }, () => latinHypercubeOfSums(size, random)).flat();
+        const { lower, upper } = replicatePercentile(values, size, p, { confidence: 0.95 });
+        if (truth < lower) missed.below++;
+        if (truth > upper) missed.above++;
+      }
+      const most = 0.025 + 3.5 * shareDeviation(0.025, trials);
+      expect(missed.below / trials).toBeLessThan(most);
+      expect(missed.above / trials).toBeLessThan(most);
+    });
 
   it('refuses fewer than two complete replicates and bad arguments', () => {
     const options = { confidence: 0.95 };

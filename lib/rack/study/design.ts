@@ -19,8 +19,9 @@ export function logDesign({ sampling, scenarios, stop }: Partial<StudyFile>, log
   if (scenarios !== undefined && scenarios % size !== 0) {
     log.add('scenarios', String(scenarios), `give a multiple of ${size}, the size of one ${what}`);
   }
-  if (stop !== undefined && stop.lookEvery % size !== 0) {
-    log.add('stop.lookEvery', String(stop.lookEvery), `give a multiple of ${size}, the size of one ${what}`);
+  if (stop !== undefined) {
+    log.add('stop', `a study of ${design} design that stops by itself`,
+      'leave it out, or use plain sampling: the replicates of a design fix the size of a study beforehand');
   }
 }
 

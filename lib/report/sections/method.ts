@@ -1,8 +1,15 @@
 import type { Section } from '../content.js';
 import { html } from '../html.js';
 
-/** How a rated power is computed, and how the shares are. */
-export function method(): Section {
+const PLAIN_INTERVALS = html`Percentiles and their intervals come from the ordered rated powers and assume no shape of their distribution.`;
+const DESIGN_INTERVALS = html`Percentiles come from the ordered rated powers, their intervals from how the share of scenarios
+below a power differs between the replicates of the sampling design (Woodruff 1952); neither assumes a shape of the distribution.`;
+
+/**
+ * How a rated power is computed, and how the shares are.
+ * @param sampling as the summary says it
+ */
+export function method(sampling: string): Section {
   return {
     id: 'method',
     heading: 'How it was computed',
@@ -17,7 +24,7 @@ of a contact is hotter than the mean over the depth. The limits of the bar are h
 <li>Every limit is checked at every slot, on both poles, in every operating state; the first one reached as the load
 grows, in the placement’s own proportions, gives the rated power.</li>
 <li>Each scenario is one placement with one draw of all that is uncertain, made from the seed and its index alone.
-Percentiles and their intervals come from the ordered rated powers and assume no shape of their distribution.</li>
+${sampling === 'plain' ? PLAIN_INTERVALS : DESIGN_INTERVALS}</li>
 </ul>
 `,
   };

@@ -4,6 +4,9 @@ import { type Content, type Section, table } from '../content.js';
 import { type Html, html } from '../html.js';
 import { sortedRatedKw } from '../input.js';
 
+const REPLICATES = ', which is not known exactly of the replicates of a sampling design: scenarios within one depend on each other, '
+  + 'and the interval comes from how the share of scenarios below a power differs between them';
+
 /** Percentiles with intervals, method, ranks and coverage; tolerance bounds; the distribution. */
 export function percentiles(content: Content): Section {
   const { summary, sample } = content.input;
@@ -22,7 +25,7 @@ ${formatCount(study.scenariosRun)} scenarios; at least ${formatCount(leastScenar
     summary.percentiles.map((row) => percentileCells(content, row)))}${refused}<p>The interval says how far the percentile of a
 much longer study of the same draw may lie from the one found, at ${formatLevel(study.confidencePercent)} %
 confidence. Ranks are the two scenarios, counted from the lowest of ${formatCount(study.scenariosRated)}, whose rated
-powers end the interval; coverage is the confidence reached with them. Percentile definition: Hyndman and Fan
+powers end the interval; coverage is the confidence reached with them${study.sampling === 'plain' ? '' : REPLICATES}. Percentile definition: Hyndman and Fan
 ${study.percentileDefinition.replace('-', ' ')}.</p>
 ${notes.length === 0 ? html`` : html`<ul class="notes">
 ${notes.map((note) => html`<li>${note}.</li>

@@ -73,14 +73,16 @@ function span(values: readonly number[]): string {
 export function copperNotes(copper: CopperDocument): string[] {
   const { percentilePercent: p, study, loadKw, loadState, front, varianceRuns, designs } = copper;
   const reductions = designs.flatMap(({ varianceReduction: factor }) => (factor === null ? [] : [factor]));
+  const hasDifferences = designs.length === 1 || designs.some(({ differenceKw }) => differenceKw !== null);
   const gain = reductions.length === 0 ? ''
     : ` Measured over ${varianceRuns} runs with seeds of their own, the variance of the difference was `
       + `${span(reductions)} times smaller than on scenarios of each design's own.`;
   return [
     `The ${level(p)} % percentile is a low power: ${level(p)} % of scenarios fall below it, the rest carry more.`,
     `All designs were rated on the same ${study.scenarios} scenarios: sources, units, contacts and build are the same in each, `
-      + `and only the bar differs. Intervals at ${level(study.confidencePercent)} %; those of the difference by bootstrap of `
-      + `whole scenarios, which errs on the wide side.${gain}`,
+      + `and only the bar differs. Intervals at ${level(study.confidencePercent)} %; ${hasDifferences
+        ? 'those of the difference by bootstrap of whole scenarios, which errs on the wide side.'
+        : 'none of the difference to the base: its bootstrap needs ten replicates of the sampling design or more.'}${gain}`,
     `Drop and heat at ${level(loadKw)} kW of load, ${LOAD_STATE[loadState]}: the drop is the mean terminal voltage of the feeding `
       + `sources less the lowest terminal voltage of a load (contacts included), ${level(100 - p)} % percentile and largest of `
       + 'the scenarios; the heat is that of plates, joints and spreading current, mean of the scenarios.',

@@ -1,6 +1,6 @@
 import { replicateSizeOf, type Study } from '../../rack/studyModel.js';
 import {
-  percentileEstimate, quantileSorted, replicatePercentile, SampleTooSmall, StatisticsInputError, TooFewReplicates,
+  percentileEstimate, quantileSorted, replicatePercentile, SampleTooSmall, StatisticsInputError,
 } from '../../statistics/index.js';
 
 /** A percentile of rated power with its interval at the study's confidence, W. */
@@ -25,7 +25,7 @@ export function percentileOf(powers: Float64Array, p: number, study: Study): Rat
     const { estimate, lower, upper } = percentileEstimate(sorted, p, { confidence, definition });
     return { power: estimate, lower, upper, method: 'order statistics' };
   } catch (error) {
-    const isTooSmall = error instanceof SampleTooSmall || error instanceof TooFewReplicates
+    const isTooSmall = error instanceof SampleTooSmall
       || (size !== null && error instanceof StatisticsInputError);
     if (!isTooSmall) throw error;
     return { power: quantileSorted(sorted, p, definition), lower: null, upper: null, method: 'none' };
