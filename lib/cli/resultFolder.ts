@@ -1,6 +1,7 @@
 import { accessSync, constants, existsSync, lstatSync, mkdirSync, type Stats } from 'node:fs';
 import { basename, dirname, join, resolve } from 'node:path';
 import { InputError } from '../rack/index.js';
+import { hasBatches } from '../study/checkpoint.js';
 
 /** Files that a study writes. */
 export const RESULT_FILES = ['summary.json', 'scenarios.csv', 'scenarios.parquet', 'report.html', 'timing.json'] as const;
@@ -33,8 +34,8 @@ export function checkFolder(folder: string, replace: boolean, files: readonly st
   if (stat.isSymbolicLink()) refuse(`a link, ${folder}`, 'name a folder itself');
   if (!stat.isDirectory()) refuse(`a file, ${folder}`, 'name a folder');
   const held = files.filter((name) => existsSync(join(folder, name)));
-  // The summary comes last and the batches go after it: a run that was killed while it wrote its results may go on.
-  const isUnfinished = files === RESULT_FILES && !held.includes('summary.json') && existsSync(join(folder, BATCH_FOLDER));
+  // The batches go last: a run that was killed while it wrote its results, or just after, may go on.
+  const isUnfinished = files === RESULT_FILES && hasBatches(join(folder, BATCH_FOLDER));
   if (held.length > 0 && !replace && !isUnfinished) {
     refuse(`${held.join(', ')} in ${folder}`, 'name another folder, or say --replace to write over these results');
   }

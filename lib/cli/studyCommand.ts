@@ -6,7 +6,8 @@ import { removeLeftovers } from '../study/atomicFile.js';
 import { Checkpoint } from '../study/checkpoint.js';
 import { lockFolder } from '../study/folderLock.js';
 import type { RatingThreads } from '../study/ratingThreads.js';
-import { partFileName, type PartOf, partSpan, requireSplittable, writePart } from '../study/parts.js';
+import { studyFingerprint } from '../study/fingerprint.js';
+import { isWritten, partFileName, type PartOf, partSpan, requireSplittable, writePart } from '../study/parts.js';
 import { runStudy, type StudyRun } from '../study/runStudy.js';
 import { EXIT } from './exitCodes.js';
 import { progressBar } from './progress.js';
@@ -48,6 +49,12 @@ async function run(file: string, options: StudyOptions, screen: Screen, threads:
   const { part } = options;
   if (part !== undefined) checkPart(part, study);
   const folder = options.out ?? defaultFolder(file);
+  if (part !== undefined && !options.replace && isWritten(join(folder, partFileName(part)), study, part)) {
+    // A scheduler that runs a part once more than needed is told that all is well.
+    screen.out(options.json ? partJson(study, part, 'kept from before')
+      : `${partFileName(part)} is in ${folder} already, of these inputs; nothing was left to do.`);
+    return EXIT.ok;
+  }
   checkFolder(folder, options.replace, part === undefined ? undefined : [partFileName(part)]);
   // Rules that cannot be met end here, before anything is written.
   scenarioSource(study);
@@ -56,6 +63,7 @@ async function run(file: string, options: StudyOptions, screen: Screen, threads:
   const unlock = part === undefined ? lockFolder(folder) : () => {};
   try {
     const checkpointFolder = join(folder, part === undefined ? BATCH_FOLDER : `batches-of-${partFileName(part)}`);
+    if (!options.replace) requireOwnBatches(checkpointFolder, study);
     // What only results need is loaded while the threads start.
     const [finished, { summaryJson, writeResults }, { studyText }] = await Promise.all([
       runToEnd(study, options, checkpointFolder, threads), import('./writeResults.js'), import('./studyText.js'),
@@ -67,7 +75,7 @@ async function run(file: string, options: StudyOptions, screen: Screen, threads:
       writePart(join(folder, partFileName(part)), finished, part);
       new Checkpoint(checkpointFolder, '').clear();
       removeLeftovers(folder, [partFileName(part)]);
-      screen.out(`Part ${part.part} of ${part.parts}: scenarios ${from} to ${to - 1} ${spent}; ${partFileName(part)} is in ${folder}. `
+      screen.out(options.json ? partJson(study, part, spent) : `Part ${part.part} of ${part.parts}: scenarios ${from} to ${to - 1} ${spent}; ${partFileName(part)} is in ${folder}. `
         + 'When all parts are there, `slotcast merge` makes the results.');
       return EXIT.ok;
     }
@@ -79,6 +87,24 @@ async function run(file: string, options: StudyOptions, screen: Screen, threads:
   } finally {
     unlock();
   }
+}
+
+/**
+ * Hours of another run are not thrown away in silence.
+ * @throws InputError where the folder holds finished batches of other inputs
+ */
+function requireOwnBatches(checkpointFolder: string, study: Study): void {
+  const foreign = new Checkpoint(checkpointFolder, studyFingerprint(study)).foreign();
+  if (foreign === 0) return;
+  throw new InputError([{
+    file: '--out', path: '', found: `${foreign} finished batches of other inputs, another seed or another version in ${checkpointFolder}`,
+    allowed: 'give the inputs and the seed of that run to go on with it, name another folder, or say --replace to drop them',
+  }]);
+}
+
+function partJson(study: Study, part: PartOf, how: string): string {
+  const { from, to } = partSpan(part, study.scenarios);
+  return JSON.stringify({ ...part, fromScenario: from, toScenario: to - 1, file: partFileName(part), how }, null, 2);
 }
 
 /** Runs a study with a progress bar until it ends or a signal stops it. */

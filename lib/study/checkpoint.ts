@@ -2,7 +2,7 @@
  * Finished batches on disk, so that a stopped study goes on where it was. One file per batch, written whole or not at
  * all. A batch that a failing machine left damaged is noticed by its SHA-256 and rated again.
  */
-import { readdirSync, rmSync } from 'node:fs';
+import { existsSync, readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { makeResultFolder } from './atomicFile.js';
 import { readRows, type RowsHeader, type Span, writeRows } from './rowsFile.js';
@@ -12,6 +12,11 @@ const FORMAT = 'slotcast-batch/1';
 const NAME = /^batch-(\d+)-(\d+)\.bin$/;
 /** Batches and half-written ones. */
 const LEFTOVER = /^batch-\d+-\d+\.bin(\.\d+\.part)?$/;
+
+/** Whether a folder holds finished batches of any study. */
+export function hasBatches(folder: string): boolean {
+  return existsSync(folder) && readdirSync(folder).some((name) => NAME.test(name));
+}
 
 export class Checkpoint {
   constructor(private readonly folder: string, private readonly fingerprint: string) {}
@@ -37,6 +42,15 @@ export class Checkpoint {
       spans.push({ from, to });
     }
     return spans.sort((a, b) => a.from - b.from);
+  }
+
+  /** Finished batches of other inputs, another seed or another version, which a run here would neither use nor keep. */
+  foreign(): number {
+    return this.files().filter((name) => {
+      if (!NAME.test(name)) return false;
+      const file = readRows<RowsHeader>(join(this.folder, name), FORMAT);
+      return !('problem' in file) && file.header.fingerprint !== this.fingerprint;
+    }).length;
   }
 
   /** Removes the batches, and the folder where nothing else is in it. */

@@ -1,4 +1,5 @@
 /** A study in parts, for several machines, and the whole again from them. */
+import { existsSync } from 'node:fs';
 import type { Study } from '../rack/studyModel.js';
 import { studyFingerprint } from './fingerprint.js';
 import { readRows, type RowsHeader, type Span, writeRows } from './rowsFile.js';
@@ -54,6 +55,16 @@ export function writePart(path: string, { study, table }: StudyRun, which: PartO
   writeRows(path, table, span, PART_FORMAT, studyFingerprint(study), {
     ...which, scenarios: study.scenarios, seed: study.seed, study: study.name, library: LIBRARY_VERSION, node: process.version,
   }, true);
+}
+
+/** Whether a file is that part of this study already, whole. */
+export function isWritten(path: string, study: Study, { part, parts }: PartOf): boolean {
+  if (!existsSync(path)) return false;
+  const read = readRows<PartHeader>(path, PART_FORMAT);
+  if ('problem' in read) return false;
+  const { header } = read;
+  return header.fingerprint === studyFingerprint(study) && header.scenarios === study.scenarios
+    && header.part === part && header.parts === parts;
 }
 
 /**

@@ -93,6 +93,13 @@ describe('slotcast study', () => {
     });
     expect(code).toBe(3);
     expect(existsSync(join(folder, 'stopped', 'summary.json'))).toBe(false);
+    // Another seed would drop what was rated.
+    const kept = readdirSync(batches).length;
+    const other = slotcast(...args, '--seed', 'another', '--out', 'stopped');
+    expect(other).toMatchObject({ code: 2, out: '' });
+    expect(other.err).toMatch(/\d+ finished batches of other inputs.*or say --replace to drop them/);
+    expect(readdirSync(batches)).toHaveLength(kept);
+    cpSync(batches, join(folder, 'batches-kept'), { recursive: true });
     const goesOn = slotcast(...args, '--out', 'stopped', '--workers', '1');
     expect(goesOn.err).toMatch(/kept from before/);
     slotcast(...args, '--out', 'whole');
@@ -100,6 +107,14 @@ describe('slotcast study', () => {
       expect(readFileSync(join(folder, 'stopped', file), 'utf8')).toBe(readFileSync(join(folder, 'whole', file), 'utf8'));
     }
     expect(JSON.parse(readFileSync(join(folder, 'stopped', 'timing.json'), 'utf8')).restoredScenarios).toBeGreaterThan(100);
+    // Killed after its summary, before its batches were gone: the same command ends well once more.
+    cpSync(join(folder, 'batches-kept'), batches, { recursive: true });
+    expect(slotcast(...args, '--out', 'stopped').code).toBe(0);
+    expect(existsSync(batches)).toBe(false);
+    expect(readFileSync(join(folder, 'stopped', 'summary.json'), 'utf8')).toBe(readFileSync(join(folder, 'whole', 'summary.json'), 'utf8'));
+    const done = slotcast(...args, '--out', 'stopped');
+    expect(done.code).toBe(2);
+    expect(done.err).toMatch(/--replace/);
   });
 });
 

@@ -99,13 +99,23 @@ describe('a study in parts', () => {
     expect(refused([...parts(1, 2, 4), 'nowhere.bin'])).toMatch(/nowhere\.bin: it cannot be read \(ENOENT\)/);
   });
 
-  it('refuses what is no part, a part twice into one folder, and a study that stops by itself', () => {
+  it('says that a part is there already, and refuses to write another over it', () => {
+    const before = readFileSync(inFolder(parts(3)[0]));
+    const again = slotcast('study', STUDY, ...RUN, '--part', '3/4', '--out', 'parts');
+    expect(again).toMatchObject({ code: 0, err: '' });
+    expect(again.out).toMatch(/part-3-of-4\.bin is in parts already, of these inputs/);
+    const json = slotcast('study', STUDY, ...RUN, '--part', '3/4', '--out', 'parts', '--json');
+    expect(JSON.parse(json.out)).toMatchObject({ part: 3, parts: 4, fromScenario: 350, toScenario: 524, file: 'part-3-of-4.bin' });
+    const other = slotcast('study', STUDY, '--scenarios', '700', '--seed', 'other', '--part', '3/4', '--out', 'parts');
+    expect(other.err).toMatch(/part-3-of-4\.bin in parts/);
+    expect(other.code).toBe(2);
+    expect(readFileSync(inFolder(parts(3)[0])).equals(before)).toBe(true);
+  });
+
+  it('refuses what is no part, and a study that stops by itself', () => {
     for (const part of ['0/4', '5/4', 'a/b', '1', '1/800']) {
       expect(slotcast('study', STUDY, ...RUN, '--part', part, '--out', 'none').code).toBe(2);
     }
-    const again = slotcast('study', STUDY, ...RUN, '--part', '3/4', '--out', 'parts');
-    expect(again.err).toMatch(/part-3-of-4\.bin in parts/);
-    expect(again.code).toBe(2);
     const study = JSON.parse(readFileSync(inFolder(STUDY), 'utf8'));
     writeFileSync(inFolder('demo', 'stopping.json'), JSON.stringify({
       ...study, stop: { percentilePercent: 5, halfWidthKw: 1, lookEvery: 100 },
