@@ -13,7 +13,7 @@ import { RatingThreads } from './ratingThreads.js';
 import type { Span } from './rowsFile.js';
 import { ScenarioTable } from './scenarioTable.js';
 import { requireSplittable } from './parts.js';
-import { sortedRatedPowers } from './sortedRatedPowers.js';
+import { powersOfAll } from './sortedRatedPowers.js';
 
 export interface RunOptions {
   /** Worker threads; 1 runs in this thread. Default 1. */
@@ -115,7 +115,7 @@ export async function runStudy(study: Study, options: RunOptions = {}): Promise<
       scenarios = next;
       if (stopping !== null && statistics !== null && confidence !== null) {
         const reached = statistics.halfWidthReached(
-          sortedRatedPowers(table, scenarios), stopping.percentile, stopping.halfWidth, confidence);
+          powersOfAll(table, scenarios).sort(), stopping.percentile, stopping.halfWidth, confidence);
         looks.push({ scenarios, reached });
         if (reached) break;
       }

@@ -9,3 +9,9 @@ export function sortedRatedPowers(table: ScenarioTable, scenarios: number): Floa
   for (let i = 0; i < scenarios; i++) if (rated[i] === RATED) powers[count++] = ratedPower[i];
   return powers.subarray(0, count).sort();
 }
+
+/** Rated powers of the first `scenarios` rows in their order, W; what was not rated counts as carrying nothing. */
+export function powersOfAll(table: ScenarioTable, scenarios: number): Float64Array {
+  const { rated, ratedPower } = table.columns;
+  return Float64Array.from({ length: scenarios }, (_, i) => (rated[i] === RATED ? ratedPower[i] : 0));
+}

@@ -14,6 +14,7 @@ import { placementPicture } from './placementPicture.js';
 import type { StudyRun } from './runStudy.js';
 import { NOT_RATED, OPERATING_STATE_RULES, POLE_NAMES, RATED, type ScenarioTable } from './scenarioTable.js';
 import { type PowersInOrder, powersInOrder } from './powersInOrder.js';
+import { powersOfAll } from './sortedRatedPowers.js';
 import { LIBRARY_VERSION } from './version.js';
 
 export const SUMMARY_FORMAT = 'slotcast-summary/1';
@@ -331,7 +332,7 @@ function percentileRow(run: StudyRun, sorted: Float64Array, p: number): Percenti
       return { ...row, ratedKw: pooled(), lowerKw: null, upperKw: null, method: 'none', note };
     }
     try {
-      const found = replicatePercentile(powersOfAll(run), study.sampling.size, p, { confidence, definition });
+      const found = replicatePercentile(powersOfAll(run.table, run.scenarios), study.sampling.size, p, { confidence, definition });
       return {
         ...row, ratedKw: kw(found.estimate), lowerKw: kw(found.lower), upperKw: kw(found.upper),
         method: 'independent replicates', lowerRank: found.lowerRank, upperRank: found.upperRank,
@@ -377,12 +378,6 @@ function toleranceRow(run: StudyRun, sorted: Float64Array, p: number): Tolerance
     if (!(error instanceof SampleTooSmall)) throw error;
     return { ...row, boundKw: null, rank: null };
   }
-}
-
-/** Rated powers in order of index; what was not rated counts as carrying nothing, as everywhere. */
-function powersOfAll({ table, scenarios }: StudyRun): Float64Array {
-  const { rated, ratedPower } = table.columns;
-  return Float64Array.from({ length: scenarios }, (_, i) => (rated[i] === RATED ? ratedPower[i] : 0));
 }
 
 /** How often each of some names occurs, of which a column holds the positions. */

@@ -32,8 +32,10 @@ describe('the difference of a quantile in pairs', () => {
         const at = (values: number[]) => quantileSorted(drawn.map((k) => values[k]).sort((a, b) => a - b), p);
         return at(ours) - at(theirs);
       }).sort((a, b) => a - b);
-      expect(found.lower).toBeCloseTo(quantileSorted(byHand, 0.05, 'type-7'), 12);
-      expect(found.upper).toBeCloseTo(quantileSorted(byHand, 0.95, 'type-7'), 12);
+      // 20 blocks: Student's t at 19 degrees of freedom is 1.729133, the normal quantile 1.644854.
+      const stretched = (end: number) => found.difference + (1.729133 / 1.644854) * Math.sqrt(20 / 19) * (end - found.difference);
+      expect(found.lower).toBeCloseTo(stretched(quantileSorted(byHand, 0.05, 'type-7')), 6);
+      expect(found.upper).toBeCloseTo(stretched(quantileSorted(byHand, 0.95, 'type-7')), 6);
     }
   });
 
@@ -54,6 +56,20 @@ describe('the difference of a quantile in pairs', () => {
     // Four standard errors of 200 tries below 0.9.
     for (const held of [few, many]) expect(held).toBeGreaterThan(0.9 - 4 * Math.sqrt(0.09 / 200));
     expect(many).toBeLessThanOrEqual(few);
+  }, 60_000);
+
+  it('covers the true difference with ten blocks of a design', () => {
+    // One stratified quantity decides both.
+    const [blocks, size, tries] = [10, 16, 1000];
+    let held = 0;
+    for (let k = 0; k < tries; k++) {
+      const stream = randomStream(`blocks ${k}`, 0, 'check');
+      const theirs = Array.from({ length: blocks * size }, (_, i) => ((i % size) + stream.double()) / size);
+      const ours = theirs.map((u) => 2 * u);
+      const { lower, upper } = pairedQuantile(ours, theirs, 0.4, { ...ask(stream), confidence: 0.95, resamples: 300, blockSize: size });
+      if (lower <= 0.4 && 0.4 <= upper) held++;
+    }
+    expect(held / tries).toBeGreaterThan(0.95 - 3.5 * Math.sqrt((0.95 * 0.05) / tries));
   }, 60_000);
 
   it('refuses what cannot be paired', () => {
