@@ -39,6 +39,8 @@ describe('replicatePercentile', () => {
     expect(found.shareStandardError).toBeCloseTo(error, 12);
     // 41·(0.5 − 0.12992) = 15.17 and 41·(0.5 + 0.12992) = 25.83, outward.
     expect(found).toMatchObject({ lower: 15, lowerRank: 15, upper: 26, upperRank: 26 });
+    // At 99 % Student's t is 5.84091: 41·(0.5 ± 0.23845).
+    expect(replicatePercentile(values, 10, 0.5, { confidence: 0.99 })).toMatchObject({ lowerRank: 10, upperRank: 31 });
     expect(values.slice(0, 4)).toEqual([1, 2, 3, 4]);
   });
 
