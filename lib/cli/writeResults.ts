@@ -32,7 +32,7 @@ export async function writeResults(
     // A table of earlier results beside a new summary would mislead.
     if (!tables.includes(name)) rmSync(join(folder, name), { force: true });
   }
-  // So would a report and its pictures.
+  // So would its report.
   if (replace) for (const name of ['report.md', 'report.pdf']) rmSync(join(folder, name), { force: true });
   const pathOf = (name: string) => (tables.includes(name) ? join(folder, name) : null);
   const written = writeScenarioTablesAside({ csv: pathOf('scenarios.csv'), parquet: pathOf('scenarios.parquet') }, run);
