@@ -56,7 +56,7 @@ function words(found: RarePower): string {
   return [
     `Of the racks that the study draws, a part of ${probability.toPrecision(3)} (${oneIn(probability)}) carries ${below / 1000} kW or less; `
       + `${Number((100 * confidence).toPrecision(6))} % interval ${lower.toPrecision(3)} to ${upper.toPrecision(3)} `
-      + `(${method === 'independent runs' ? `Student's t over ${estimates.length} independent runs`
+      + `(${method === 'independent runs' ? `Student's t over ${estimates.length} independent runs, upward on the logarithm`
         : 'Clopper and Pearson, over plain scenarios: this is not rare'}).`,
     `Found with ${levels.length} level${levels.length === 1 ? '' : 's'} from ${(levels[0] / 1000).toFixed(1)} kW down and `
       + `${ratings.toLocaleString('en-GB')} ratings`

@@ -39,8 +39,10 @@ export interface RarePower {
   /** Estimate of P(rated power ≤ below), unbiased. */
   readonly probability: number;
   /**
-   * Student-t interval over the replicates, the lower end not below 0; where one level suffices, which makes plain scenarios
-   * of all, that of Clopper and Pearson.
+   * Student-t interval over the replicates, the lower end not below 0, the upper one on the logarithm: estimates are products,
+   * more of them too low than too high, and a chance told too low is the dangerous side. Of estimates whose logarithms spread by 0.33
+   * (0.6) the upper end of ten lies below the truth in 4 % (6 %) instead of 2.5 %. Where one level suffices, which makes
+   * plain scenarios of all, the interval of Clopper and Pearson.
    */
   readonly lower: number;
   readonly upper: number;
@@ -123,7 +125,9 @@ function intervalOf(
     return { probability: met / all, lower, upper, method: 'Clopper–Pearson' };
   }
   const { mean, lower, upper } = replicateInterval(estimates, confidence);
-  return { probability: mean, lower: Math.max(0, lower), upper: Math.min(1, upper), method: 'independent runs' };
+  return {
+    probability: mean, lower: Math.max(0, lower), upper: Math.min(1, mean * Math.exp((upper - mean) / mean)), method: 'independent runs',
+  };
 }
 
 class Walk {

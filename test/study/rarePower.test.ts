@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { RackModel } from '../../lib/ladder/index.js';
+import { clopperPearson, replicateInterval } from '../../lib/statistics/index.js';
 import { rarePower, runStudy, sortedRatedPowers, TooRare } from '../../lib/study/index.js';
 import { countsBySum, powerOf, study } from '../published/rankSumStudy.js';
 
@@ -54,6 +55,44 @@ describe('rare powers by splitting', () => {
   it('below everything that can be drawn say so instead of a number', () => {
     expect(() => rarePower(study, { below: belowFor(436), population: 60, moves: 2, replicates: 2 })).toThrow(TooRare);
     expect(() => rarePower(study, { below: belowFor(436), population: 60, moves: 2, replicates: 2 })).toThrow(/no scenario at or below/);
+  });
+
+  it('that are not rare are those of plain scenarios, with their interval', () => {
+    const found = rarePower(study, { below: belowFor(250), population: 500, moves: 1, replicates: 4, seed: 'often' });
+    expect(found).toMatchObject({ method: 'Clopper–Pearson', levels: [belowFor(250)] });
+    const met = Math.round(2000 * found.probability);
+    expect(found).toMatchObject(clopperPearson(met, 2000, study.confidence));
+    expect(found.lower).toBeLessThanOrEqual(atLeast(250));
+    expect(found.upper).toBeGreaterThanOrEqual(atLeast(250));
+    // Everything: not a certainty, only so many scenarios.
+    const all = rarePower(study, { below: belowFor(60), population: 100, moves: 1, replicates: 2, seed: 'all' });
+    expect(all).toMatchObject({ probability: 1, upper: 1 });
+    expect(all.lower).toBeLessThan(0.99);
+  });
+
+  it('that no run meets say so instead of a certain nought', () => {
+    // The pilot comes down that far by luck.
+    const few = { population: 50, moves: 2, replicates: 2 } as const;
+    const outcomes = Array.from({ length: 40 }, (_, k) => {
+      try {
+        return rarePower(study, { below: belowFor(405), ...few, seed: `few ${k}` }).estimates;
+      } catch (error) {
+        expect(error).toBeInstanceOf(TooRare);
+        return (error as Error).message;
+      }
+    });
+    for (const outcome of outcomes) if (typeof outcome !== 'string') expect(Math.max(...outcome)).toBeGreaterThan(0);
+    expect(outcomes.some((outcome) => typeof outcome === 'string' && /none of 2 runs of 50 scenarios came down to it/.test(outcome))).toBe(true);
+  });
+
+  it('have an interval that reaches farther up than down, as their estimates do', () => {
+    const { estimates, probability, lower, upper } = rarePower(study, {
+      below: belowFor(380), population: 60, moves: 4, replicates: 6, seed: 'skewed',
+    });
+    const student = replicateInterval(estimates, study.confidence);
+    expect(probability).toBe(student.mean);
+    expect(lower).toBe(Math.max(0, student.lower));
+    expect(Math.log(upper / probability)).toBeCloseTo((student.upper - student.mean) / student.mean, 10);
   });
 
   it('refuse options that make no sense', () => {
