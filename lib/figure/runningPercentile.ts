@@ -33,7 +33,8 @@ export function runningPercentile(p: number, definition: QuantileDefinition, sam
   const replicate = replicateSize(sample);
   const sizes = replicate === null ? plainSizes(ratedPower.length, p) : replicateSizes(ratedPower.length, replicate);
   const prefix = new SortedPrefix(sample);
-  const inOrder = replicate === null ? new Float64Array(0) : Float64Array.from(ratedPower, (power) => power / 1e3);
+  const inOrder = replicate === null ? new Float64Array(0) : new Float64Array(ratedPower);
+  for (let i = 0; i < inOrder.length; i++) inOrder[i] /= 1e3;
   const points = sizes.reverse().map((scenarios): RunningPoint => {
     const sorted = prefix.downTo(scenarios);
     const alone = () => ({ scenarios, ratedKw: quantileSorted(sorted, p, definition), interval: null });
@@ -41,7 +42,7 @@ export function runningPercentile(p: number, definition: QuantileDefinition, sam
     try {
       const { estimate, lower, upper } = replicate === null
         ? percentileEstimate(sorted, p, { confidence, definition })
-        : replicatePercentile(inOrder.subarray(0, scenarios), replicate, p, { confidence, definition });
+        : replicatePercentile(inOrder.subarray(0, scenarios), replicate, p, { confidence, definition, ascending: sorted });
       return { scenarios, ratedKw: estimate, interval: { lower, upper } };
     } catch (error) {
       if (!(error instanceof SampleTooSmall)) throw error;

@@ -1,3 +1,4 @@
+import erfcinv from '@stdlib/math-base-special-erfcinv';
 import { requireCount, requireFiniteSample, requireFraction, requireOpenFraction } from './checks.js';
 import { StatisticsInputError } from './errors.js';
 import { quantileSorted, type QuantileDefinition } from './quantileSorted.js';
@@ -84,11 +85,8 @@ export function pairedQuantile(
   };
 }
 
-/** Degrees of freedom at which Student's quantile is the normal one. */
-const NORMAL = 1e8;
-
 function stretchOf(blocks: number, confidence: number): number {
-  return studentTwoSidedQuantile(confidence, blocks - 1) / studentTwoSidedQuantile(confidence, NORMAL) * Math.sqrt(blocks / (blocks - 1));
+  return studentTwoSidedQuantile(confidence, blocks - 1) / (Math.SQRT2 * erfcinv(1 - confidence)) * Math.sqrt(blocks / (blocks - 1));
 }
 
 /** A sample from which values are taken so many times each. */

@@ -1,10 +1,15 @@
-import { mean, sampleStandardDeviation } from 'simple-statistics';
+import { sampleStandardDeviation } from 'simple-statistics';
 import { requireCount, requireFiniteSample, requireOpenFraction } from './checks.js';
 import { SampleTooSmall } from './errors.js';
 import { smallestSampleForInterval } from './orderStatisticInterval.js';
 import type { PercentileOptions } from './percentileEstimate.js';
 import { quantileSorted } from './quantileSorted.js';
 import { studentTwoSidedQuantile } from './studentQuantile.js';
+
+export interface ReplicatePercentileOptions extends PercentileOptions {
+  /** The same values in ascending order, where they are known: spares sorting them. The order is not checked. */
+  readonly ascending?: Float64Array;
+}
 
 /** A percentile from independent replicates of a design, with its interval; values in the unit of the sample. */
 export interface ReplicatePercentile {
@@ -51,7 +56,7 @@ export function replicatePercentile(
   valuesInOrder: ArrayLike<number>,
   replicateSize: number,
   p: number,
-  { confidence, definition }: PercentileOptions,
+  { confidence, definition, ascending }: ReplicatePercentileOptions,
 ): ReplicatePercentile {
   requireCount('replicateSize', replicateSize, 1);
   requireOpenFraction('p', p);
@@ -61,14 +66,18 @@ export function replicatePercentile(
   const least = smallestSampleForInterval(p, confidence);
   if (used < least) throw new SampleTooSmall(used, p, confidence, least);
 
-  const values = Float64Array.from(valuesInOrder).subarray(0, used);
-  const sorted = values.slice().sort();
+  const sorted = ascending?.length === used ? ascending : new Float64Array(valuesInOrder).subarray(0, used).sort();
   const estimate = quantileSorted(sorted, p, definition);
-  const spreadOf = (isCounted: (value: number) => boolean) =>
-    sampleStandardDeviation(Array.from({ length: replicates }, (_, r) =>
-      mean(Array.from(values.subarray(r * replicateSize, (r + 1) * replicateSize), (value) => (isCounted(value) ? 1 : 0)))));
-  const spread = Math.max(
-    spreadOf((value) => value < estimate), spreadOf((value) => value <= estimate), leastSpread(replicateSize, p));
+  const below = new Array<number>(replicates).fill(0);
+  const atMost = new Array<number>(replicates).fill(0);
+  for (let replicate = 0, i = 0; replicate < replicates; replicate++) {
+    for (const end = i + replicateSize; i < end; i++) {
+      if (valuesInOrder[i] < estimate) below[replicate]++;
+      if (valuesInOrder[i] <= estimate) atMost[replicate]++;
+    }
+  }
+  const spreadOfCounts = Math.max(sampleStandardDeviation(below), sampleStandardDeviation(atMost), leastSpread(replicateSize, p));
+  const spread = spreadOfCounts / replicateSize;
   const shareStandardError = spread / Math.sqrt(replicates);
   const halfWidth = studentTwoSidedQuantile(confidence, replicates - 1) * shareStandardError;
   const lowerRank = Math.max(1, Math.floor((used + 1) * (p - halfWidth)));
@@ -85,8 +94,8 @@ export function replicatePercentile(
   };
 }
 
-/** Standard deviation of a share that counts which agree may hide. */
+/** Standard deviation that whole counts which agree may hide. */
 function leastSpread(replicateSize: number, p: number): number {
   const beyond = Math.min(p, 1 - p) * replicateSize;
-  return (beyond < 0.5 ? Math.sqrt(beyond * (1 - beyond)) : 0.5) / replicateSize;
+  return beyond < 0.5 ? Math.sqrt(beyond * (1 - beyond)) : 0.5;
 }

@@ -13,5 +13,5 @@ export function sortedRatedPowers(table: ScenarioTable, scenarios: number): Floa
 /** Rated powers of the first `scenarios` rows in their order, W; what was not rated counts as carrying nothing. */
 export function powersOfAll(table: ScenarioTable, scenarios: number): Float64Array {
   const { rated, ratedPower } = table.columns;
-  return Float64Array.from({ length: scenarios }, (_, i) => (rated[i] === RATED ? ratedPower[i] : 0));
+  return ratedPower.subarray(0, scenarios).map((power, i) => (rated[i] === RATED ? power : 0));
 }

@@ -196,6 +196,7 @@ export function summarise(run: StudyRun, inputs: readonly StudyInput[], inOrder:
     counted = new Float64Array(scenarios);
     counted.set(sorted, scenarios - sorted.length);
   }
+  const drawn = study.sampling.design === 'plain' ? null : powersOfAll(table, scenarios);
   const order = ratedRowsOf(run);
   const source = scenarioSource(study);
   const show = (index: number) => scenarioSummary(run, source.draw(index).scenario);
@@ -234,7 +235,7 @@ export function summarise(run: StudyRun, inputs: readonly StudyInput[], inOrder:
     lowestKw: kw(sorted[0]),
     meanKw: kw(sorted.reduce((sum, p) => sum + p, 0) / sorted.length),
     highestKw: kw(sorted[sorted.length - 1]),
-    percentiles: study.percentiles.filter((p) => scenarios >= smallestSampleForQuantile(p)).map((p) => percentileRow(run, counted, p)),
+    percentiles: study.percentiles.filter((p) => scenarios >= smallestSampleForQuantile(p)).map((p) => percentileRow(run, counted, drawn, p)),
     percentilesRefused: study.percentiles.filter((p) => scenarios < smallestSampleForQuantile(p))
       .map((p) => ({ percent: percent(p), leastScenarios: smallestSampleForQuantile(p) })),
     toleranceBounds: study.percentiles.filter((p) => p > 0 && p < 0.5).map((p) => toleranceRow(run, counted, p)),
@@ -316,7 +317,11 @@ function rowOfRank({ table }: StudyRun, rows: Uint32Array, sorted: Float64Array,
   throw new RangeError(`no row of rank ${rank}`);
 }
 
-function percentileRow(run: StudyRun, sorted: Float64Array, p: number): PercentileRow {
+/**
+ * @param sorted all powers, ascending
+ * @param drawn the same in the order drawn, for a design
+ */
+function percentileRow(run: StudyRun, sorted: Float64Array, drawn: Float64Array | null, p: number): PercentileRow {
   const { study } = run;
   const { confidence, percentileDefinition: definition } = study;
   const plain = { lowerRank: null, upperRank: null, coveragePercent: null, note: null };
@@ -326,13 +331,15 @@ function percentileRow(run: StudyRun, sorted: Float64Array, p: number): Percenti
     const note = `an interval needs at least ${smallestSampleForInterval(p, each)} scenarios`;
     return { ...row, ratedKw: pooled(), lowerKw: null, upperKw: null, method: 'none', note };
   };
-  if (study.sampling.design !== 'plain') {
+  if (drawn !== null && study.sampling.design !== 'plain') {
     if (run.scenarios < 2 * study.sampling.size) {
       const note = 'an interval needs two replicates or more, and this study has one';
       return { ...row, ratedKw: pooled(), lowerKw: null, upperKw: null, method: 'none', note };
     }
     try {
-      const found = replicatePercentile(powersOfAll(run.table, run.scenarios), study.sampling.size, p, { confidence, definition });
+      const found = replicatePercentile(drawn, study.sampling.size, p, {
+        confidence, definition, ascending: sorted,
+      });
       return {
         ...row, ratedKw: kw(found.estimate), lowerKw: kw(found.lower), upperKw: kw(found.upper),
         method: 'independent replicates', lowerRank: found.lowerRank, upperRank: found.upperRank,

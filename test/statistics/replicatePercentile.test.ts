@@ -60,6 +60,14 @@ describe('replicatePercentile', () => {
     }
   });
 
+  it('is the same where the values are at hand in order, and leaves both as they are', () => {
+    const values = Float64Array.from(FOUR.flat());
+    const ascending = values.slice().sort();
+    const options = { confidence: 0.95, definition: 'type-8' } as const;
+    expect(replicatePercentile(values, 10, 0.4, { ...options, ascending })).toEqual(replicatePercentile(values, 10, 0.4, options));
+    expect(Array.from(values)).toEqual(FOUR.flat());
+  });
+
   it('takes replicates that agree for known to part of a value, not for certain', () => {
     const values = Array.from({ length: 40 }, (_, k) => Array.from({ length: 10 }, (__, i) => i + k / 1000)).flat();
     const errorAt = (p: number) => replicatePercentile(values, 10, p, { confidence: 0.8 }).shareStandardError;
